@@ -1,0 +1,64 @@
+"""95 % intervals for the mean and the standard deviation of a small normal sample."""
+
+import math
+
+from scipy import special
+
+TAIL = 0.025
+
+
+def t_quantile(p: float, df: float) -> float:
+    """Quantile p (0 < p < 1) of Student's t with df > 0 degrees of freedom."""
+    return float(special.stdtrit(df, p))
+
+
+def chi2_quantile(p: float, df: float) -> float:
+    """Quantile p (0 < p < 1) of chi-square with df > 0 degrees of freedom.
+
+    Chi-square with df degrees of freedom is twice a gamma variable of shape df/2.
+    """
+    return 2.0 * float(special.gammaincinv(df / 2, p))
+
+
+def mean_interval(n: int, mean: float, s: float) -> tuple[float, float] | None:
+    """95 % interval of a mean, in the unit of `mean`.
+
+    mean +- t(.975, n - 1) s / sqrt(n); NIST/SEMATECH e-Handbook of Statistical Methods, 1.3.5.2.
+
+    Parameters
+    ----------
+    n, mean, s
+        Size, mean and standard deviation (divisor n - 1) of the sample.
+
+    Returns
+    -------
+    (low, high), or None under n = 2. (mean, mean) when s = 0.
+    """
+    if n < 2:
+        return None
+    half = t_quantile(1 - TAIL, n - 1) * s / math.sqrt(n)
+    return mean - half, mean + half
+
+
+def spread_interval(n: int, s: float) -> tuple[float, float] | None:
+    """95 % interval of a standard deviation, in the unit of `s`.
+
+    sqrt((n - 1) s^2 / chi-square quantiles .975 and .025 with n - 1 degrees of freedom); NIST/SEMATECH
+    e-Handbook of Statistical Methods, 7.2.3.1.
+
+    Parameters
+    ----------
+    n, s
+        Size and standard deviation (divisor n - 1) of the sample.
+
+    Returns
+    -------
+    (low, high), or None under n = 2. (0, 0) when s = 0.
+    """
+    if n < 2:
+        return None
+    df = n - 1
+    return (
+        s * math.sqrt(df / chi2_quantile(1 - TAIL, df)),
+        s * math.sqrt(df / chi2_quantile(TAIL, df)),
+    )

@@ -1,0 +1,212 @@
+"""The bag: clubs, how they were set up over time, loft readings, and carries the coach states."""
+
+from django.conf import settings
+from django.core.validators import RegexValidator
+from django.db import models
+from django.db.models import Q
+from django.utils import timezone
+
+from practice.accounts.access import AcademyOwned, AcademyQuerySet
+from practice.accounts.models import Academy
+from practice.ids import uuid7
+from practice.players.models import Player
+
+MAX_CARRIED = 14
+"""Rules of Golf, Rule 4.1b: not more than 14 clubs in a round."""
+
+
+class OfPlayerQuerySet(AcademyQuerySet):
+    """Rows that lead to a player through `player`; the player reads them."""
+
+    own = "player__user"
+
+
+class ClubKind(models.TextChoices):
+    WEDGE = "wedge"
+    IRON = "iron"
+    HYBRID = "hybrid"
+    WOOD = "wood"
+    PUTTER = "putter"
+
+
+class ClubQuerySet(OfPlayerQuerySet):
+    def carried(self):
+        """Return the clubs in the bag now."""
+        return self.filter(carried=True)
+
+    def for_pitching(self):
+        """Return the carried clubs that a block may ask for: all but the putter."""
+        return self.carried().exclude(kind=ClubKind.PUTTER)
+
+    def with_setups(self):
+        """Fetch the setups too, oldest first."""
+        return self.prefetch_related(models.Prefetch("setups", ClubSetup.objects.in_order()))
+
+
+class Club(AcademyOwned):
+    """One club of one player. Its loft lives in its setups, because it can change."""
+
+    academy_from = "player"
+
+    id = models.UUIDField(primary_key=True, default=uuid7, editable=False)
+    player = models.ForeignKey(Player, models.CASCADE, related_name="clubs")
+    label = models.CharField(max_length=20)
+    kind = models.CharField(max_length=6, choices=ClubKind, default=ClubKind.WEDGE)
+    carried = models.BooleanField(default=True)
+    head_type = models.CharField(max_length=40, blank=True)
+    length_mm = models.FloatField(null=True, blank=True)
+    lie_deg = models.FloatField(null=True, blank=True)
+    sweet_spot_heel_toe_mm = models.FloatField(null=True, blank=True)
+    sweet_spot_low_high_mm = models.FloatField(null=True, blank=True)
+    notes = models.CharField(max_length=200, blank=True)
+    created_at = models.DateTimeField(default=timezone.now, editable=False)
+
+    objects = ClubQuerySet.as_manager()
+
+    class Meta:
+        constraints = [
+            models.UniqueConstraint(
+                fields=["player", "label"], condition=Q(carried=True), name="club_label_once_in_the_bag"
+            ),
+            models.CheckConstraint(condition=Q(kind__in=ClubKind.values), name="club_kind"),
+            models.CheckConstraint(condition=~Q(label=""), name="club_label_given"),
+        ]
+
+    def __str__(self):
+        return self.label
+
+    def setup_on(self, day):
+        """Return the setup that held on a local date; uses prefetched setups where there are any."""
+        held = [setup for setup in self.setups.all() if setup.valid_from is None or setup.valid_from <= day]
+        return max(held, key=ClubSetup.age_key)
+
+    @property
+    def setup_now(self) -> "ClubSetup":
+        """The newest setup."""
+        return max(self.setups.all(), key=ClubSetup.age_key)
+
+
+class SetupReason(models.TextChoices):
+    NEW = "new"
+    BENT = "bent"
+    REGRIPPED = "regripped"
+
+
+class ClubSetupQuerySet(AcademyQuerySet):
+    own = "club__player__user"
+
+    def in_order(self):
+        """Return setups oldest first; the first is open to the past."""
+        return self.order_by(models.F("valid_from").asc(nulls_first=True))
+
+
+class ClubSetup(AcademyOwned):
+    """How a club was from a date on. Each setup is one series: figures never run across a bend unseen."""
+
+    academy_from = "club"
+
+    club = models.ForeignKey(Club, models.CASCADE, related_name="setups")
+    loft_deg = models.FloatField(null=True, blank=True)
+    bounce_deg = models.FloatField(null=True, blank=True)
+    valid_from = models.DateField(null=True, blank=True)
+    reason = models.CharField(max_length=9, choices=SetupReason, default=SetupReason.NEW)
+    created_at = models.DateTimeField(default=timezone.now, editable=False)
+
+    objects = ClubSetupQuerySet.as_manager()
+
+    class Meta:
+        constraints = [
+            models.UniqueConstraint(fields=["club", "valid_from"], name="setup_once_a_day"),
+            models.UniqueConstraint(fields=["club"], condition=Q(valid_from=None), name="setup_one_first"),
+            models.CheckConstraint(
+                condition=Q(loft_deg=None) | Q(loft_deg__gt=0, loft_deg__lt=90), name="setup_loft"
+            ),
+            models.CheckConstraint(
+                condition=Q(bounce_deg=None) | Q(bounce_deg__gte=-10, bounce_deg__lte=30), name="setup_bounce"
+            ),
+            models.CheckConstraint(condition=Q(reason__in=SetupReason.values), name="setup_reason"),
+        ]
+
+    def __str__(self):
+        return f"{self.club} from {self.valid_from or 'the start'}"
+
+    def age_key(self) -> tuple:
+        """Sort key: the setup open to the past first."""
+        return (self.valid_from is not None, self.valid_from or self.created_at.date())
+
+
+class LoftReading(AcademyOwned):
+    """A measurement of a loft. Any number a setup; it starts no new series."""
+
+    academy_from = "setup"
+
+    setup = models.ForeignKey(ClubSetup, models.CASCADE, related_name="readings")
+    loft_deg = models.FloatField()
+    measured_on = models.DateField()
+    made_by = models.ForeignKey(settings.AUTH_USER_MODEL, models.SET_NULL, null=True, related_name="+")
+
+    class OfSetup(AcademyQuerySet):
+        own = "setup__club__player__user"
+
+    objects = OfSetup.as_manager()
+
+    class Meta:
+        constraints = [
+            models.CheckConstraint(condition=Q(loft_deg__gt=0, loft_deg__lt=90), name="reading_loft"),
+        ]
+
+    def __str__(self):
+        return f"{self.loft_deg} on {self.measured_on}"
+
+
+class StatedCarry(AcademyOwned):
+    """A carry that the coach states until it is tested: used for reach only, never shown as measured."""
+
+    academy_from = "club"
+
+    club = models.ForeignKey(Club, models.CASCADE, related_name="stated_carries")
+    swing = models.CharField(max_length=12)
+    carry_m = models.FloatField()
+    stated_on = models.DateField()
+    stated_by = models.ForeignKey(settings.AUTH_USER_MODEL, models.SET_NULL, null=True, related_name="+")
+
+    class OfClub(AcademyQuerySet):
+        own = "club__player__user"
+
+    objects = OfClub.as_manager()
+
+    class Meta:
+        verbose_name_plural = "stated carries"
+        constraints = [
+            models.UniqueConstraint(fields=["club", "swing"], name="stated_carry_once_a_swing"),
+            models.CheckConstraint(condition=Q(carry_m__gt=0, carry_m__lte=300), name="stated_carry_range"),
+        ]
+
+    def __str__(self):
+        return f"{self.club} {self.swing}"
+
+
+class SwingLength(AcademyOwned):
+    """A swing length that an academy adds to the clock's, e.g. gripped down."""
+
+    academy = models.ForeignKey(Academy, models.CASCADE, related_name="swing_lengths")
+    code = models.CharField(max_length=12, validators=[RegexValidator(r"^[a-z0-9:.-]+$")])
+    position = models.PositiveSmallIntegerField(default=0)
+
+    class Shared(AcademyQuerySet):
+        shared = True
+
+    objects = Shared.as_manager()
+
+    class Meta:
+        ordering = ["position", "code"]
+        constraints = [
+            models.UniqueConstraint(fields=["academy", "code"], name="swing_length_once"),
+            models.CheckConstraint(
+                condition=~Q(code__in=["", "feel", "7:30", "9:00", "10:30", "full"]),
+                name="swing_length_is_own",
+            ),
+        ]
+
+    def __str__(self):
+        return self.code

@@ -1,0 +1,211 @@
+"""What is asked: week plans, their blocks, and every ball of a block, stored as the player was shown it."""
+
+from django.conf import settings
+from django.core.exceptions import ValidationError
+from django.db import models
+from django.db.models import F, Q
+from django.utils import timezone
+
+from practice.accounts.access import AcademyOwned, AcademyQuerySet
+from practice.clubs.models import Club
+from practice.drills.kinds import KINDS
+from practice.drills.models import Drill
+from practice.ids import uuid7
+from practice.players.models import Player
+from practice.venues.models import Target, Venue
+
+
+class PlanState(models.TextChoices):
+    DRAFT = "draft"
+    ASSIGNED = "assigned"
+    WITHDRAWN = "withdrawn"
+
+
+class WeekPlanQuerySet(AcademyQuerySet):
+    own = "player__user"
+
+    def _owned_by(self, user) -> Q:
+        """A player sees what was assigned, and nothing else."""
+        return super()._owned_by(user) & Q(state=PlanState.ASSIGNED)
+
+    def drafts(self):
+        return self.filter(state=PlanState.DRAFT)
+
+    def assigned(self):
+        return self.filter(state=PlanState.ASSIGNED)
+
+    def for_week(self, player, monday):
+        """Return the versions of a player's week, newest first."""
+        return self.filter(player=player, monday=monday).order_by("-version")
+
+
+class WeekPlan(AcademyOwned):
+    """The work of one player in one week: a draft, then assigned and never changed, or withdrawn."""
+
+    academy_from = "player"
+
+    id = models.UUIDField(primary_key=True, default=uuid7, editable=False)
+    player = models.ForeignKey(Player, models.CASCADE, related_name="plans")
+    monday = models.DateField()
+    version = models.PositiveSmallIntegerField(default=1)
+    state = models.CharField(max_length=9, choices=PlanState, default=PlanState.DRAFT)
+    note = models.CharField(max_length=400, blank=True)
+    made_by = models.ForeignKey(settings.AUTH_USER_MODEL, models.SET_NULL, null=True, related_name="+")
+    created_at = models.DateTimeField(default=timezone.now, editable=False)
+    assigned_at = models.DateTimeField(null=True, blank=True)
+    withdrawn_at = models.DateTimeField(null=True, blank=True)
+
+    objects = WeekPlanQuerySet.as_manager()
+
+    class Meta:
+        constraints = [
+            models.UniqueConstraint(fields=["player", "monday", "version"], name="plan_version_once_a_week"),
+            models.UniqueConstraint(
+                fields=["player", "monday"], condition=Q(state="assigned"), name="plan_one_assigned_a_week"
+            ),
+            models.UniqueConstraint(
+                fields=["player", "monday"], condition=Q(state="draft"), name="plan_one_draft_a_week"
+            ),
+            models.CheckConstraint(condition=Q(monday__iso_week_day=1), name="plan_week_starts_on_monday"),
+            models.CheckConstraint(
+                condition=Q(state="draft", assigned_at=None, withdrawn_at=None)
+                | Q(state="assigned", assigned_at__isnull=False, withdrawn_at=None)
+                | Q(state="withdrawn", withdrawn_at__isnull=False),
+                name="plan_state_dates",
+            ),
+        ]
+
+    def __str__(self):
+        return f"{self.player}, week of {self.monday}"
+
+    @property
+    def is_draft(self) -> bool:
+        return self.state == PlanState.DRAFT
+
+
+class FrozenError(ValidationError):
+    """Raised when something already assigned would be changed."""
+
+
+class BlockQuerySet(AcademyQuerySet):
+    own = "plan__player__user"
+
+    def _owned_by(self, user) -> Q:
+        return super()._owned_by(user) & ~Q(plan__state=PlanState.DRAFT)
+
+    def to_do(self):
+        """Return the blocks of assigned plans that were not taken back, in order."""
+        return self.filter(plan__state=PlanState.ASSIGNED, withdrawn_at=None).order_by(
+            "plan__monday", "position"
+        )
+
+    def update(self, **values):
+        """Change drafts only; of an assigned block only the withdrawal may be noted."""
+        if set(values) - {"withdrawn_at"} and self.exclude(plan__state=PlanState.DRAFT).exists():
+            raise FrozenError("A block that was assigned is never changed; make a new one.")
+        return super().update(**values)
+
+
+class Block(AcademyOwned):
+    """A set of balls with one purpose. Holds its own copy of the drill's words: what was asked stays as it was."""
+
+    academy_from = "plan"
+
+    id = models.UUIDField(primary_key=True, default=uuid7, editable=False)
+    plan = models.ForeignKey(WeekPlan, models.CASCADE, related_name="blocks")
+    position = models.PositiveSmallIntegerField()
+    drill = models.ForeignKey(Drill, models.SET_NULL, null=True, related_name="blocks")
+    kind = models.CharField(max_length=20)
+    title = models.CharField(max_length=80)
+    instructions = models.TextField(max_length=2000, blank=True)
+    cautions = models.TextField(max_length=1000, blank=True)
+    parameters = models.JSONField(default=dict)
+    number_shown = models.BooleanField(default=True)
+    venue = models.ForeignKey(Venue, models.SET_NULL, null=True, blank=True, related_name="+")
+    seed = models.PositiveBigIntegerField()
+    algorithm = models.CharField(max_length=40)
+    inputs_sha256 = models.CharField(max_length=64)
+    notes = models.JSONField(default=list)
+    replaces = models.ForeignKey("self", models.SET_NULL, null=True, blank=True, related_name="replaced_by")
+    withdrawn_at = models.DateTimeField(null=True, blank=True)
+    created_at = models.DateTimeField(default=timezone.now, editable=False)
+
+    objects = BlockQuerySet.as_manager()
+
+    class Meta:
+        constraints = [
+            models.UniqueConstraint(fields=["plan", "position"], name="block_position_once_a_plan"),
+            models.CheckConstraint(condition=Q(kind__in=list(KINDS)), name="block_kind"),
+        ]
+
+    def __str__(self):
+        return self.title
+
+    def save(self, *args, **kwargs):
+        if not self._state.adding and not self.plan.is_draft:
+            raise FrozenError("A block that was assigned is never changed; make a new one.")
+        super().save(*args, **kwargs)
+
+    def withdraw(self, *, at) -> None:
+        """Take the block back: it stays as it was asked, and is offered no more."""
+        type(self).objects.filter(pk=self.pk, withdrawn_at=None).update(withdrawn_at=at)
+
+
+class BallQuerySet(AcademyQuerySet):
+    own = "block__plan__player__user"
+
+    def _owned_by(self, user) -> Q:
+        return super()._owned_by(user) & ~Q(block__plan__state=PlanState.DRAFT)
+
+    def update(self, **values):
+        """Change drafts only."""
+        if self.exclude(block__plan__state=PlanState.DRAFT).exists():
+            raise FrozenError("A ball that was assigned is never changed.")
+        return super().update(**values)
+
+
+class Ball(AcademyOwned):
+    """One ball as it was asked: club, swing, target and distance, and the stock swings either side of it."""
+
+    academy_from = "block"
+
+    id = models.UUIDField(primary_key=True, default=uuid7, editable=False)
+    block = models.ForeignKey(Block, models.CASCADE, related_name="balls")
+    n = models.PositiveSmallIntegerField()
+    club = models.ForeignKey(Club, models.RESTRICT, related_name="+")
+    swing = models.CharField(max_length=12)
+    target = models.ForeignKey(Target, models.SET_NULL, null=True, blank=True, related_name="+")
+    target_name = models.CharField(max_length=60, blank=True)
+    target_m = models.FloatField(null=True, blank=True)
+    direction_deg = models.FloatField(default=0.0)
+    elevation_m = models.FloatField(default=0.0)
+    below_swing = models.CharField(max_length=12, blank=True)
+    below_carry_m = models.FloatField(null=True, blank=True)
+    above_swing = models.CharField(max_length=12, blank=True)
+    above_carry_m = models.FloatField(null=True, blank=True)
+
+    objects = BallQuerySet.as_manager()
+
+    class Meta:
+        ordering = ["n"]
+        constraints = [
+            models.UniqueConstraint(fields=["block", "n"], name="ball_number_once_a_block"),
+            models.CheckConstraint(condition=Q(n__gte=1), name="ball_number_from_one"),
+            models.CheckConstraint(
+                condition=Q(target_m=None) | Q(target_m__gt=0, target_m__lte=400), name="ball_target"
+            ),
+            models.CheckConstraint(
+                condition=Q(above_carry_m=None)
+                | Q(below_carry_m=None)
+                | Q(above_carry_m__gte=F("below_carry_m")),
+                name="ball_neighbours_in_order",
+            ),
+        ]
+
+    def __str__(self):
+        return f"ball {self.n}"
+
+    def save(self, *args, **kwargs):
+        if not self.block.plan.is_draft:
+            raise FrozenError("A ball that was assigned is never changed.")
+        super().save(*args, **kwargs)

@@ -1,0 +1,149 @@
+"""What is recorded of one shot, checked in one place for the phone, the import and the demonstration alike."""
+
+import math
+from dataclasses import dataclass, fields
+from datetime import datetime
+from uuid import UUID
+
+from practice.clubs.models import Club
+from practice.planner.models import Ball
+from practice.sessions.models import Visit
+from practice.sessions.words import (
+    MISHITS,
+    BallType,
+    Contact,
+    ContactNote,
+    DistanceIs,
+    Lie,
+    MeasuredBy,
+    Surface,
+    Wind,
+    WindFrom,
+)
+from practice.venues.models import Target, Venue
+
+
+@dataclass(frozen=True, kw_only=True)
+class ShotValues:
+    """The values of one shot; distances in metres, None where not known."""
+
+    swing: str
+    target_name: str = ""
+    target_m: float | None = None
+    elevation_m: float | None = None
+    carry_m: float | None = None
+    lateral_m: float | None = None
+    error_m: float | None = None
+    seen: bool = True
+    distance_is: str = DistanceIs.CARRY.value
+    contact: str = ""
+    contact_note: str = ""
+    strike_heel_toe_mm: float | None = None
+    strike_low_high_mm: float | None = None
+    number_shown: bool | None = None
+    fresh: bool | None = None
+    warm_up: bool = False
+    helped: bool = False
+    measured_by: str = MeasuredBy.EYE.value
+    resolution_m: float | None = None
+    ball_type: str = ""
+    surface: str = ""
+    lie: str = ""
+    wind: str = ""
+    wind_from: str = ""
+
+
+VALUE_FIELDS = tuple(field.name for field in fields(ShotValues))
+
+
+@dataclass(frozen=True, kw_only=True)
+class ShotEntry:
+    """One setting of one shot's values: which shot, tied to what, and when and where it was hit."""
+
+    uid: UUID
+    hit_at: datetime
+    club: Club
+    venue: Venue
+    values: ShotValues
+    setting: str = "range"
+    label: str = ""
+    revision: int = 1
+    deleted: bool = False
+    ball: Ball | None = None
+    target: Target | None = None
+    visit: Visit | None = None
+    running_number: int | None = None
+    phone_at: datetime | None = None
+    clock_offset_ms: int | None = None
+
+
+RANGES = {
+    "target_m": ("the target distance", 0, 400, "m"),
+    "carry_m": ("the carry", 0, 400, "m"),
+    "lateral_m": ("the sideways miss", -200, 200, "m"),
+    "error_m": ("the distance error", -400, 400, "m"),
+    "elevation_m": ("the elevation", -100, 100, "m"),
+    "resolution_m": ("the resolution", 0, 50, "m"),
+    "strike_heel_toe_mm": ("the strike mark, heel to toe,", -80, 80, "mm"),
+    "strike_low_high_mm": ("the strike mark, low to high,", -80, 80, "mm"),
+}
+"""Name in a message, lowest and highest value, unit. The database holds the same bounds."""
+
+CHOICES = {
+    "distance_is": DistanceIs,
+    "contact": Contact,
+    "contact_note": ContactNote,
+    "measured_by": MeasuredBy,
+    "ball_type": BallType,
+    "surface": Surface,
+    "lie": Lie,
+    "wind": Wind,
+    "wind_from": WindFrom,
+}
+"""The words each field takes; all but the first and `measured_by` may be left empty."""
+
+
+def faults(values: ShotValues, swings: set[str]) -> list[str]:
+    """Return what is wrong with the values, in words for the person who entered them; empty when nothing is.
+
+    Parameters
+    ----------
+    values
+        The shot as entered.
+    swings
+        The swing lengths that the player's academy knows, "feel" among them.
+    """
+    found = [_range_fault(name, getattr(values, name)) for name in RANGES]
+    found += [_choice_fault(name, getattr(values, name)) for name in CHOICES]
+    if values.swing not in swings:
+        found.append(f"there is no swing length {values.swing!r}; use one of {', '.join(sorted(swings))}")
+    if values.target_m == 0:
+        found.append("the target distance must be more than 0; leave it empty for a stock ball")
+    found.append(_result_fault(values))
+    return [fault for fault in found if fault]
+
+
+def _range_fault(name: str, value: float | None) -> str:
+    label, low, high, unit = RANGES[name]
+    if value is None:
+        return ""
+    if not math.isfinite(value):
+        return f"{label} is not a number"
+    if not low <= value <= high:
+        return f"{label} is {value:g} {unit}; it must be between {low} and {high} {unit}"
+    return ""
+
+
+def _choice_fault(name: str, value: str) -> str:
+    words = CHOICES[name].values
+    if value in words or (value == "" and name not in ("distance_is", "measured_by")):
+        return ""
+    return f"{name} is {value!r}; use one of {', '.join(words)}"
+
+
+def _result_fault(values: ShotValues) -> str:
+    if values.error_m is not None and (values.target_m is not None or values.carry_m is not None):
+        return "give either a distance error, or target and carry, not both"
+    if values.carry_m or values.error_m is not None or values.contact in MISHITS or not values.seen:
+        return ""
+    return "the carry may be empty or 0 only for a mishit (fat, thin, topped, shank)"

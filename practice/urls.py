@@ -1,0 +1,13 @@
+"""All addresses. Ids in them are UUIDs; what a user may not see is a 404."""
+
+from django.urls import include, path
+
+urlpatterns = [
+    path("", include("practice.accounts.urls")),
+    path("", include("practice.players.urls")),
+    path("", include("practice.clubs.urls")),
+    path("", include("practice.venues.urls")),
+    path("", include("practice.planner.urls")),
+    path("", include("practice.sessions.urls")),
+    path("", include("analytics.urls")),
+]

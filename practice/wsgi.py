@@ -1,0 +1,8 @@
+"""The WSGI application: gunicorn practice.wsgi"""
+
+import os
+
+from django.core.wsgi import get_wsgi_application
+
+os.environ.setdefault("DJANGO_SETTINGS_MODULE", "practice.settings")
+application = get_wsgi_application()

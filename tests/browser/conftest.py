@@ -1,0 +1,117 @@
+"""A real Chromium against a live server that serves hashed static files, as in production.
+
+`phone` and `desk` are browser contexts; open pages with `phone.new_page()` and addresses below `live_server.url`.
+Whatever a page complains of (console errors, uncaught exceptions, violations of the content policy) fails the test
+at its end, unless `@pytest.mark.console_allows("status of 422")` says that it is expected.
+"""
+
+import fcntl
+import os
+
+import pytest
+from django.conf import settings
+from django.core.management import call_command
+from django.test import override_settings
+from pytest_django.live_server_helper import LiveServer
+
+from practice.settings import STORAGES
+from tests.conftest import find_chromium
+
+# Synchronous Playwright leaves an event loop in the thread of the tests, and Django would refuse to query there.
+os.environ["DJANGO_ALLOW_ASYNC_UNSAFE"] = "true"
+
+SERVED_AS_IN_PRODUCTION = override_settings(STORAGES=STORAGES)
+PHONE = {
+    "viewport": {"width": 390, "height": 844},
+    "device_scale_factor": 2,
+    "is_mobile": True,
+    "has_touch": True,
+}
+DESK = {"viewport": {"width": 1280, "height": 900}}
+
+
+@pytest.fixture(scope="session")
+def browser_type_launch_args(browser_type_launch_args):
+    """Take the system's Chromium; the browser asks nobody but this machine for anything."""
+    return {
+        **browser_type_launch_args,
+        "executable_path": find_chromium(),
+        "args": ["--host-resolver-rules=MAP * ~NOTFOUND , EXCLUDE localhost , EXCLUDE 127.0.0.1"],
+    }
+
+
+@pytest.fixture(scope="session")
+def collected_static():
+    """Collect the static files once a run, whichever worker comes first."""
+    with (settings.VAR / "static.lock").open("w") as lock, SERVED_AS_IN_PRODUCTION:
+        fcntl.flock(lock, fcntl.LOCK_EX)
+        if not (settings.STATIC_ROOT / "staticfiles.json").exists():
+            call_command("collectstatic", interactive=False, verbosity=0)
+
+
+@pytest.fixture(scope="session")
+def live_server(collected_static, django_db_setup, request):
+    """Serve the application itself: pytest-django's handler would answer 404 for hashed static files."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(
+            "django.contrib.staticfiles.handlers.StaticFilesHandler", lambda application: application
+        )
+        server = LiveServer("localhost")
+    yield server
+    server.stop()
+
+
+@pytest.fixture(autouse=True)
+def _hashed_static_files(collected_static):
+    """Let pages name the collected files."""
+    with SERVED_AS_IN_PRODUCTION:
+        yield
+
+
+class Complaints:
+    """Collects what the pages of some contexts complain of."""
+
+    def __init__(self):
+        self.told: list[str] = []
+
+    def watch(self, context):
+        """Note console errors and uncaught exceptions of every page that the context opens."""
+        context.on("console", self._note_console)
+        context.on("weberror", lambda error: self.told.append(f"uncaught: {error.error}"))
+        return context
+
+    def _note_console(self, message):
+        if message.type == "error":
+            self.told.append(f"{message.text} ({message.location.get('url', '')})")
+
+    def besides(self, allowed: tuple[str, ...]) -> list[str]:
+        """Return what holds none of the allowed fragments."""
+        return [text for text in self.told if not any(fragment in text for fragment in allowed)]
+
+
+@pytest.fixture
+def complaints(request):
+    """Collect complaints, and fail the test at its end if one was not expected."""
+    complaints = Complaints()
+    yield complaints
+    allowed = tuple(arg for marker in request.node.iter_markers("console_allows") for arg in marker.args)
+    unexpected = complaints.besides(allowed)
+    assert unexpected == [], "The browser complained:\n" + "\n".join(unexpected)
+
+
+@pytest.fixture
+def open_context(complaints, new_context):
+    """Return a function that opens one more watched context, e.g. `open_context(**PHONE)` for a second phone."""
+    return lambda **device: complaints.watch(new_context(**device))
+
+
+@pytest.fixture
+def phone(open_context):
+    """A player's phone: small, touched, with a dense screen."""
+    return open_context(**PHONE)
+
+
+@pytest.fixture
+def desk(open_context):
+    """A coach's desk: a wide window and a mouse."""
+    return open_context(**DESK)
