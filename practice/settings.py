@@ -189,9 +189,10 @@ STATIC_ROOT = VAR / "static"
 STATICFILES_DIRS = [ROOT / "static"]
 STATICFILES_FINDERS = [
     "django.contrib.staticfiles.finders.FileSystemFinder",
-    "django.contrib.staticfiles.finders.AppDirectoriesFinder",
-    "practice.static.PlotlyFinder",
+    "practice.static.PackageFinder",
 ]
+# A file is asked for by its hashed name only; keeping the other too would double the work of compressing.
+WHITENOISE_KEEP_ONLY_HASHED_FILES = True
 STORAGES = {
     "default": {"BACKEND": "django.core.files.storage.FileSystemStorage"},
     "staticfiles": {"BACKEND": "practice.static.LedgerStaticFiles"},

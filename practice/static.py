@@ -14,22 +14,31 @@ class LedgerStaticFiles(CompressedManifestStaticFilesStorage):
     support_js_module_import_aggregation = True
 
 
-class PlotlyFinder(BaseFinder):
-    """Finds the one script of the installed plotly package that the coach's dashboard loads."""
+class PackageFinder(BaseFinder):
+    """Finds the few scripts of installed packages that our pages load, and none of the others.
 
-    prefix, name = "plotly", "plotly.min.js"
+    Collecting whole packages would fail: some of their scripts name imports that only a bundler resolves.
+    """
+
+    scripts = {
+        "django_htmx/htmx-2.min.js": ("django_htmx", "static/django_htmx"),
+        "plotly/plotly.min.js": ("plotly", "package_data"),
+    }
 
     def __init__(self, app_names=None, *args, **kwargs):
-        # find_spec reads the path without importing plotly: most processes never need it.
-        folder = Path(find_spec("plotly").origin).parent / "package_data"
-        self.storage = FileSystemStorage(location=folder)
-        self.storage.prefix = self.prefix
+        self.storages = {}
+        for path, (package, folder) in self.scripts.items():
+            # find_spec reads the place without importing the package: most processes never need plotly.
+            storage = FileSystemStorage(location=Path(find_spec(package).origin).parent / folder)
+            storage.prefix, _, name = path.partition("/")
+            self.storages[path] = name, storage
 
     def find(self, path, find_all=False, **kwargs):
         """Return the file's place, or a list of it where all are asked for."""
-        found = self.storage.path(self.name) if path == f"{self.prefix}/{self.name}" else None
+        name, storage = self.storages.get(path, ("", None))
+        found = storage.path(name) if storage else None
         return ([found] if found else []) if find_all else found
 
     def list(self, ignore_patterns):
-        """Yield the one file."""
-        yield self.name, self.storage
+        """Yield each script's name and its storage."""
+        yield from self.storages.values()
