@@ -17,13 +17,9 @@ class SignInRequiredMiddleware(LoginRequiredMiddleware):
 
     def handle_no_permission(self, request, view_func):
         if request.headers.get("Accept", "").startswith("application/json"):
-            return JsonResponse(
-                {"error": "signed_out", "message": "Sign in again; nothing was lost."}, status=401
-            )
+            return JsonResponse({"error": "signed_out", "message": "Sign in again; nothing was lost."}, status=401)
         if request.headers.get("HX-Request"):
-            return HttpResponse(
-                status=401, headers={"HX-Redirect": resolve_url(self.get_login_url(view_func))}
-            )
+            return HttpResponse(status=401, headers={"HX-Redirect": resolve_url(self.get_login_url(view_func))})
         return super().handle_no_permission(request, view_func)
 
 

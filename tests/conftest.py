@@ -1,6 +1,7 @@
 """What every test stands on: a database file of its own, plain static files, and a count of what was skipped.
 
-PRACTICE_LEDGER_DEMAND (browser, postgres, or both with a comma) names what must be there; any skip is then a failure.
+PRACTICE_LEDGER_DEMAND (browser, postgres, or both with a comma) names what must be there; any skip is then a
+failure.
 """
 
 import os
@@ -106,6 +107,6 @@ def django_db_modify_db_settings():
 
 @pytest.fixture(scope="session", autouse=True)
 def _plain_static_files():
-    """Serve static names unhashed: only browser tests need the collected files, and collecting takes seconds."""
+    """Leave static names unhashed: only browser tests need collected files, and collecting takes seconds."""
     with override_settings(STORAGES=PLAIN_STATIC_FILES):
         yield

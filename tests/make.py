@@ -65,9 +65,7 @@ def make_putter(player: Player) -> Club:
     return make_club(player, "Putter", loft_deg=None, kind=ClubKind.PUTTER)
 
 
-def make_range(
-    academy: Academy, distances_m=(30.0, 45.0, 60.0, 75.0), *, default: bool = True, **fields
-) -> Venue:
+def make_range(academy: Academy, distances_m=(30.0, 45.0, 60.0, 75.0), *, default: bool = True, **fields) -> Venue:
     name = fields.pop("name", f"Range {next(_numbers)}")
     venue = Venue.objects.create(
         academy=academy,

@@ -65,9 +65,7 @@ class AcademyOwned(models.Model):
         if self.academy_id is None:
             self.academy_id = parents
         if self.academy_id != parents:
-            raise ValidationError(
-                f"A {self._meta.verbose_name} belongs to the academy of its {self.academy_from}."
-            )
+            raise ValidationError(f"A {self._meta.verbose_name} belongs to the academy of its {self.academy_from}.")
 
     def save(self, *args, **kwargs):
         self.take_academy()

@@ -25,9 +25,7 @@ class Academy(models.Model):
     class Meta:
         verbose_name_plural = "academies"
         constraints = [
-            models.CheckConstraint(
-                condition=Q(distance_unit__in=DistanceUnit.values), name="academy_distance_unit"
-            )
+            models.CheckConstraint(condition=Q(distance_unit__in=DistanceUnit.values), name="academy_distance_unit")
         ]
 
     def __str__(self):
@@ -64,9 +62,7 @@ class User(AbstractBaseUser):
     class Meta:
         constraints = [
             # With the unique constraint this makes e-mails unique without regard to case.
-            models.CheckConstraint(
-                condition=Q(email=Lower("email")) | Q(email=None), name="user_email_lower"
-            ),
+            models.CheckConstraint(condition=Q(email=Lower("email")) | Q(email=None), name="user_email_lower"),
         ]
 
     def __str__(self):

@@ -118,9 +118,7 @@ class ClubSetup(AcademyOwned):
         constraints = [
             models.UniqueConstraint(fields=["club", "valid_from"], name="setup_once_a_day"),
             models.UniqueConstraint(fields=["club"], condition=Q(valid_from=None), name="setup_one_first"),
-            models.CheckConstraint(
-                condition=Q(loft_deg=None) | Q(loft_deg__gt=0, loft_deg__lt=90), name="setup_loft"
-            ),
+            models.CheckConstraint(condition=Q(loft_deg=None) | Q(loft_deg__gt=0, loft_deg__lt=90), name="setup_loft"),
             models.CheckConstraint(
                 condition=Q(bounce_deg=None) | Q(bounce_deg__gte=-10, bounce_deg__lte=30), name="setup_bounce"
             ),

@@ -95,9 +95,7 @@ class BlockQuerySet(AcademyQuerySet):
 
     def to_do(self):
         """Return the blocks of assigned plans that were not taken back, in order."""
-        return self.filter(plan__state=PlanState.ASSIGNED, withdrawn_at=None).order_by(
-            "plan__monday", "position"
-        )
+        return self.filter(plan__state=PlanState.ASSIGNED, withdrawn_at=None).order_by("plan__monday", "position")
 
     def update(self, **values):
         """Change drafts only; of an assigned block only the withdrawal may be noted."""
@@ -195,9 +193,7 @@ class Ball(AcademyOwned):
                 condition=Q(target_m=None) | Q(target_m__gt=0, target_m__lte=400), name="ball_target"
             ),
             models.CheckConstraint(
-                condition=Q(above_carry_m=None)
-                | Q(below_carry_m=None)
-                | Q(above_carry_m__gte=F("below_carry_m")),
+                condition=Q(above_carry_m=None) | Q(below_carry_m=None) | Q(above_carry_m__gte=F("below_carry_m")),
                 name="ball_neighbours_in_order",
             ),
         ]

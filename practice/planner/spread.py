@@ -96,9 +96,7 @@ def even_table(reach: Reach, balls: int) -> list[list[int]]:
     return table
 
 
-def downhill(
-    table: list[list[int]], reach: Reach, used: list[int], share: int
-) -> list[tuple[int, int, int, int]]:
+def downhill(table: list[list[int]], reach: Reach, used: list[int], share: int) -> list[tuple[int, int, int, int]]:
     """A shortest chain of moves that takes a ball from one target to another that has at least two less; empty if
     there is none, and then the sum of squares is least: a flow of convex cost is cheapest when its residual network
     has no negative cycle (Ahuja, Magnanti and Orlin, Network Flows, 1993, chapters 9 and 14).
@@ -146,12 +144,7 @@ def chain(came_by: dict, goal: int) -> list[tuple[int, int, int, int]]:
 def mixed_pairs(table: list[list[int]], reach: Reach, draw: Draw) -> list[Ball]:
     """The table's balls after a shuffle of targets among clubs that leaves every count as it is. Where every club
     reaches every target it is Fisher and Yates's; elsewhere exchanges that reach forbids are passed over."""
-    balls = [
-        (club, target)
-        for club, row in enumerate(table)
-        for target, count in enumerate(row)
-        for _ in range(count)
-    ]
+    balls = [(club, target) for club, row in enumerate(table) for target, count in enumerate(row) for _ in range(count)]
     for i in range(len(balls) - 1, 0, -1):
         j = int(draw() * (i + 1))
         (club_i, target_i), (club_j, target_j) = balls[i], balls[j]
@@ -200,9 +193,7 @@ def settled(row: list[Ball], draw: Draw) -> list[Ball]:
     return row
 
 
-def helpful_turn(
-    row: list[Ball], cut: int, clashes: list[int], clash: Callable, draw: Draw
-) -> tuple[int, int]:
+def helpful_turn(row: list[Ball], cut: int, clashes: list[int], clash: Callable, draw: Draw) -> tuple[int, int]:
     """(low, high) such that turning row[low + 1 : high + 1] around mends the clash after `cut`; if none does, one
     that does no harm; if there is none either, (cut, cut), which turns nothing."""
     harmless = cut, cut

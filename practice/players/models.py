@@ -29,9 +29,7 @@ class Player(AcademyOwned):
 
     id = models.UUIDField(primary_key=True, default=uuid7, editable=False)
     academy = models.ForeignKey(Academy, models.CASCADE, related_name="players")
-    user = models.ForeignKey(
-        settings.AUTH_USER_MODEL, models.SET_NULL, null=True, blank=True, related_name="players"
-    )
+    user = models.ForeignKey(settings.AUTH_USER_MODEL, models.SET_NULL, null=True, blank=True, related_name="players")
     slug = models.SlugField(max_length=80)
     name = models.CharField(max_length=120)
     handed = models.CharField(max_length=5, choices=Handed, default=Handed.RIGHT)

@@ -1,3 +1,2 @@
-
 app_name = "players"
 urlpatterns = []

@@ -95,9 +95,7 @@ class Visit(PhoneItem):
             models.CheckConstraint(condition=one_of("setting", Setting, empty=False), name="visit_setting"),
             models.CheckConstraint(condition=one_of("stand", Stand, empty=False), name="visit_stand"),
             models.CheckConstraint(condition=Q(offset_m__gte=-50, offset_m__lte=50), name="visit_offset"),
-            models.CheckConstraint(
-                condition=one_of("measured_by", MeasuredBy, empty=False), name="visit_measured_by"
-            ),
+            models.CheckConstraint(condition=one_of("measured_by", MeasuredBy, empty=False), name="visit_measured_by"),
             models.CheckConstraint(condition=within("resolution_m", 0, 50), name="visit_resolution"),
             models.CheckConstraint(condition=one_of("ball_type", BallType), name="visit_ball_type"),
             models.CheckConstraint(condition=one_of("surface", Surface), name="visit_surface"),
@@ -128,9 +126,7 @@ class PracticeSession(AcademyOwned):
 
     class Meta:
         constraints = [
-            models.UniqueConstraint(
-                fields=["player", "local_date", "venue", "setting", "label"], name="session_once"
-            ),
+            models.UniqueConstraint(fields=["player", "local_date", "venue", "setting", "label"], name="session_once"),
             models.CheckConstraint(condition=one_of("setting", Setting, empty=False), name="session_setting"),
         ]
 
@@ -180,9 +176,7 @@ class Shot(PhoneItem):
     visit = models.ForeignKey(Visit, models.SET_NULL, null=True, blank=True, related_name="shots")
     ball = models.ForeignKey(Ball, models.SET_NULL, null=True, blank=True, related_name="shots")
     source = models.CharField(max_length=5, choices=Source)
-    import_batch = models.ForeignKey(
-        ImportBatch, models.SET_NULL, null=True, blank=True, related_name="shots"
-    )
+    import_batch = models.ForeignKey(ImportBatch, models.SET_NULL, null=True, blank=True, related_name="shots")
 
     hit_at = models.DateTimeField()
     club = models.ForeignKey(Club, models.RESTRICT, related_name="+")
@@ -214,9 +208,7 @@ class Shot(PhoneItem):
     wind_from = models.CharField(max_length=6, choices=WindFrom, blank=True)
 
     set_aside_at = models.DateTimeField(null=True, blank=True)
-    set_aside_by = models.ForeignKey(
-        settings.AUTH_USER_MODEL, models.SET_NULL, null=True, blank=True, related_name="+"
-    )
+    set_aside_by = models.ForeignKey(settings.AUTH_USER_MODEL, models.SET_NULL, null=True, blank=True, related_name="+")
     set_aside_reason = models.CharField(max_length=200, blank=True)
     changed_at = models.DateTimeField(default=timezone.now)
 
@@ -243,21 +235,13 @@ class Shot(PhoneItem):
                 | Q(seen=False),
                 name="shot_has_a_result",
             ),
-            models.CheckConstraint(
-                condition=one_of("distance_is", DistanceIs, empty=False), name="shot_distance_is"
-            ),
+            models.CheckConstraint(condition=one_of("distance_is", DistanceIs, empty=False), name="shot_distance_is"),
             models.CheckConstraint(condition=one_of("contact", Contact), name="shot_contact"),
             models.CheckConstraint(condition=one_of("contact_note", ContactNote), name="shot_contact_note"),
             models.CheckConstraint(condition=within("elevation_m", -100, 100), name="shot_elevation"),
-            models.CheckConstraint(
-                condition=within("strike_heel_toe_mm", -80, 80), name="shot_strike_heel_toe"
-            ),
-            models.CheckConstraint(
-                condition=within("strike_low_high_mm", -80, 80), name="shot_strike_low_high"
-            ),
-            models.CheckConstraint(
-                condition=one_of("measured_by", MeasuredBy, empty=False), name="shot_measured_by"
-            ),
+            models.CheckConstraint(condition=within("strike_heel_toe_mm", -80, 80), name="shot_strike_heel_toe"),
+            models.CheckConstraint(condition=within("strike_low_high_mm", -80, 80), name="shot_strike_low_high"),
+            models.CheckConstraint(condition=one_of("measured_by", MeasuredBy, empty=False), name="shot_measured_by"),
             models.CheckConstraint(condition=within("resolution_m", 0, 50), name="shot_resolution"),
             models.CheckConstraint(condition=one_of("ball_type", BallType), name="shot_ball_type"),
             models.CheckConstraint(condition=one_of("surface", Surface), name="shot_surface"),

@@ -53,9 +53,7 @@ class Venue(AcademyOwned):
     class Meta:
         constraints = [
             models.UniqueConstraint(fields=["academy", "slug"], name="venue_slug_once_an_academy"),
-            models.UniqueConstraint(
-                fields=["academy"], condition=Q(is_default=True), name="venue_one_default"
-            ),
+            models.UniqueConstraint(fields=["academy"], condition=Q(is_default=True), name="venue_one_default"),
         ]
 
     def __str__(self):
@@ -99,9 +97,7 @@ class Bay(AcademyOwned):
         constraints = [
             models.UniqueConstraint(fields=["tee_line", "name"], name="bay_name_once_a_tee_line"),
             models.CheckConstraint(
-                condition=Q(
-                    arc_left_deg__gte=-90, arc_right_deg__lte=90, arc_left_deg__lt=F("arc_right_deg")
-                ),
+                condition=Q(arc_left_deg__gte=-90, arc_right_deg__lte=90, arc_left_deg__lt=F("arc_right_deg")),
                 name="bay_arc",
             ),
         ]
@@ -155,12 +151,8 @@ class Target(AcademyOwned):
                 condition=Q(distance_m=None) | Q(distance_m__gt=0, distance_m__lte=400),
                 name="target_distance",
             ),
-            models.CheckConstraint(
-                condition=Q(direction_deg__gte=-90, direction_deg__lte=90), name="target_direction"
-            ),
-            models.CheckConstraint(
-                condition=Q(elevation_m__gte=-100, elevation_m__lte=100), name="target_elevation"
-            ),
+            models.CheckConstraint(condition=Q(direction_deg__gte=-90, direction_deg__lte=90), name="target_direction"),
+            models.CheckConstraint(condition=Q(elevation_m__gte=-100, elevation_m__lte=100), name="target_elevation"),
         ]
 
     def __str__(self):

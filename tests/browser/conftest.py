@@ -1,8 +1,8 @@
 """A real Chromium against a live server that serves hashed static files, as in production.
 
-`phone` and `desk` are browser contexts; open pages with `phone.new_page()` and addresses below `live_server.url`.
-Whatever a page complains of (console errors, uncaught exceptions, violations of the content policy) fails the test
-at its end, unless `@pytest.mark.console_allows("status of 422")` says that it is expected.
+`phone` and `desk` are browser contexts: `phone.new_page().goto(live_server.url)` opens a page. Whatever a page
+complains of (console errors, uncaught exceptions, violations of the content policy) fails the test at its end,
+unless `@pytest.mark.console_allows("status of 422")` says that it is expected.
 """
 
 import fcntl
@@ -17,10 +17,11 @@ from pytest_django.live_server_helper import LiveServer
 from practice.settings import STORAGES
 from tests.conftest import find_chromium
 
-# Synchronous Playwright leaves an event loop in the thread of the tests, and Django would refuse to query there.
+# Synchronous Playwright leaves an event loop in the tests' thread, and Django would refuse to query there.
 os.environ["DJANGO_ALLOW_ASYNC_UNSAFE"] = "true"
 
-SERVED_AS_IN_PRODUCTION = override_settings(STORAGES=STORAGES)
+# As in production, but for the compressing, which takes seconds and which no browser test asks for.
+SERVED_AS_IN_PRODUCTION = {"STORAGES": STORAGES, "WHITENOISE_SKIP_COMPRESS_EXTENSIONS": ("js",)}
 PHONE = {
     "viewport": {"width": 390, "height": 844},
     "device_scale_factor": 2,
@@ -43,7 +44,7 @@ def browser_type_launch_args(browser_type_launch_args):
 @pytest.fixture(scope="session")
 def collected_static():
     """Collect the static files once a run, whichever worker comes first."""
-    with (settings.VAR / "static.lock").open("w") as lock, SERVED_AS_IN_PRODUCTION:
+    with (settings.VAR / "static.lock").open("w") as lock, override_settings(**SERVED_AS_IN_PRODUCTION):
         fcntl.flock(lock, fcntl.LOCK_EX)
         if not (settings.STATIC_ROOT / "staticfiles.json").exists():
             call_command("collectstatic", interactive=False, verbosity=0)
@@ -53,9 +54,7 @@ def collected_static():
 def live_server(collected_static, django_db_setup, request):
     """Serve the application itself: pytest-django's handler would answer 404 for hashed static files."""
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(
-            "django.contrib.staticfiles.handlers.StaticFilesHandler", lambda application: application
-        )
+        patch.setattr("django.contrib.staticfiles.handlers.StaticFilesHandler", lambda handler: handler)
         server = LiveServer("localhost")
     yield server
     server.stop()
@@ -64,7 +63,7 @@ def live_server(collected_static, django_db_setup, request):
 @pytest.fixture(autouse=True)
 def _hashed_static_files(collected_static):
     """Let pages name the collected files."""
-    with SERVED_AS_IN_PRODUCTION:
+    with override_settings(**SERVED_AS_IN_PRODUCTION):
         yield
 
 
@@ -101,7 +100,7 @@ def complaints(request):
 
 @pytest.fixture
 def open_context(complaints, new_context):
-    """Return a function that opens one more watched context, e.g. `open_context(**PHONE)` for a second phone."""
+    """Return a function that opens one more watched context: `open_context(**PHONE)` is a second phone."""
     return lambda **device: complaints.watch(new_context(**device))
 
 
