@@ -1,7 +1,7 @@
 """Gives a test run a folder and an environment of its own, and no network.
 
 A pytest plugin rather than a part of conftest.py: pytest-django reads the settings before any conftest.py is
-loaded, and a developer's var/ must not be touched even then. Workers of a parallel run inherit the environment.
+loaded, and a developer's var/ must not be touched even then. Workers of a parallel run inherit the folder.
 """
 
 import atexit
@@ -34,7 +34,7 @@ def is_local(host: str | None) -> bool:
 
 
 def refuse_network(event: str, args: tuple) -> None:
-    """Raise NetworkForbidden for a connection or a look-up that leaves this machine; Unix sockets are files."""
+    """Raise NetworkForbidden for what would leave this machine; Unix sockets are files."""
     if event not in NETWORK_EVENTS:
         return
     host = args[0] if event == "socket.getaddrinfo" else args[1]

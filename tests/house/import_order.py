@@ -1,6 +1,6 @@
-"""The order of imports between modules, read from the source: each module imports its own layer or a lower one.
+"""The order of imports, read from the source: each module imports its own layer or a lower one.
 
-    (1) pure        analytics/metrics/ and practice/planner/generator.py: no Django, no plotly, nothing of the house
+    (1) pure        analytics/metrics/ and practice/planner/generator.py: no Django, no plotly, no other layer
     (2) practice    units and the like, then accounts, players, venues, clubs, drills, planner, sessions;
                     a later app imports an earlier one
     (3) analysis    analytics/frames.py, reach.py, reports.py, figures.py
@@ -21,7 +21,7 @@ APPS = ("accounts", "players", "venues", "clubs", "drills", "planner", "sessions
 PURE = ("analytics.metrics", "practice.planner.generator")
 ANALYSIS = ("analytics.frames", "analytics.reach", "analytics.reports", "analytics.figures")
 BASE = ("practice.environment", "practice.ids", "practice.units")
-PROJECT_EDGES = ("errors", "management", "middleware", "settings", "static", "urls", "wsgi")
+PROJECT_EDGES = ("errors", "management", "middleware", "pages", "settings", "static", "urls", "wsgi")
 EDGES_OF_AN_APP = ("management", "phone", "pages", "templatetags", "urls", "views")
 MAY_NOT_IN_PURE = ("django", "plotly", "practice")
 
@@ -79,10 +79,8 @@ def modules() -> dict[str, Path]:
     return {name_of(path): path for path in paths if "migrations" not in path.parts}
 
 
-def imports_of(
-    module: str, source: str, *, known: frozenset[str], is_package: bool = False
-) -> Iterator[Import]:
-    """Yield every import in the source, relative ones resolved, `from package import module` told from a name."""
+def imports_of(module: str, source: str, *, known: frozenset[str], is_package: bool = False) -> Iterator[Import]:
+    """Yield every import in the source: relative ones resolved, a module told from a name by `known`."""
 
     def visit(node: ast.AST, in_function: bool) -> Iterator[Import]:
         if isinstance(node, ast.Import):
@@ -91,9 +89,8 @@ def imports_of(
         elif isinstance(node, ast.ImportFrom):
             base = node.module or ""
             if node.level:
-                above = module.split(".")[
-                    : None if is_package and node.level == 1 else is_package - node.level
-                ]
+                here = module.split(".")
+                above = here[: len(here) + is_package - node.level]
                 base = ".".join([*above, base]).rstrip(".")
             for alias in node.names:
                 inner = f"{base}.{alias.name}"
@@ -129,17 +126,13 @@ def fault_of_place(module: str, found: Import, layer: int) -> str | None:
     if layer == 3 and layer_of(module)[0] == 4:
         if not found.in_function:
             return "an edge imports layer 3 inside the function that needs it, for weight"
-        return (
-            None if module in LAZY else "not in LAZY, the list of edges that import layer 3 inside a function"
-        )
+        return None if module in LAZY else "not in LAZY, the list of edges that import layer 3 inside a function"
     if found.in_function:
         return "an import inside a function is only for the weight of layer 3"
     return None
 
 
-def faults_in(
-    module: str, source: str, *, known: frozenset[str], path: str, is_package: bool = False
-) -> list[str]:
+def faults_in(module: str, source: str, *, known: frozenset[str], path: str, is_package: bool = False) -> list[str]:
     """Return a line for every import of this source that breaks the order."""
     if layer_of(module) is None:
         return [f"{path}: {module} has no layer; give it one in tests/house/import_order.py"]

@@ -57,17 +57,13 @@ def test_the_reader_of_settings_finds_what_is_read():
         "A_B",
         "C",
     }
-    assert variables_in_table("# T\n\n## Settings\n\n| `A_B` | does |\n\n## Next\n\n| `C` | not |\n") == {
-        "A_B"
-    }
+    assert variables_in_table("# T\n\n## Settings\n\n| `A_B` | does |\n\n## Next\n\n| `C` | not |\n") == {"A_B"}
 
 
 @pytest.mark.parametrize("name", ["requirements.txt", "tests/requirements.txt"])
 def test_every_dependency_is_pinned_and_has_one_line_of_reason(name):
     text = (ROOT / name).read_text()
-    loose = [
-        line for line in text.splitlines() if line and not line.startswith(("#", "-r")) and "==" not in line
-    ]
+    loose = [line for line in text.splitlines() if line and not line.startswith(("#", "-r")) and "==" not in line]
     assert loose == []
     assert dependencies_without_reason(text) == []
 

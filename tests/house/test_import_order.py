@@ -66,7 +66,7 @@ def test_the_check_finds(module, source, why):
         ("analytics.metrics.trend", "from .scores import score"),
         (
             "practice.sessions.actions",
-            "from practice.accounts.models import User\nfrom practice.sessions import models",
+            "from practice.accounts.models import User\nfrom . import models",
         ),
         ("practice.planner.actions", "from practice.planner import generator"),
         ("analytics.figures", "import plotly.graph_objects"),

@@ -12,6 +12,8 @@ from django.db import connection
 from tests.house.import_order import ROOT
 from tests.isolation import NetworkForbidden, is_local
 
+PYTEST = (sys.executable, "-m", "pytest", "-p", "no:cacheprovider")
+
 
 def run_example(*options, demand=""):
     return subprocess.run(
