@@ -53,7 +53,7 @@ def collected_static():
 @pytest.fixture(scope="session")
 def live_server(collected_static, django_db_setup, request):
     """Serve the application itself: pytest-django's handler would answer 404 for hashed static files."""
-    with pytest.MonkeyPatch.context() as patch:
+    with pytest.MonkeyPatch.context() as patch, override_settings(**SERVED_AS_IN_PRODUCTION):
         patch.setattr("django.contrib.staticfiles.handlers.StaticFilesHandler", lambda handler: handler)
         server = LiveServer("localhost")
     yield server

@@ -1,6 +1,10 @@
 """The browser is real, is watched, and asks nobody but this machine."""
 
+import re
+from urllib.request import urlopen
+
 import pytest
+from django.templatetags.static import static
 
 from tests.browser.conftest import Complaints
 
@@ -51,7 +55,7 @@ def test_what_a_test_expects_is_no_complaint(desk):
 
 def test_the_phone_is_small_and_touched(phone):
     page = phone.new_page()
-    assert page.evaluate("[innerWidth, devicePixelRatio, navigator.maxTouchPoints > 0]") == [390, 2, True]
+    assert page.evaluate("[screen.width, devicePixelRatio, navigator.maxTouchPoints > 0]") == [390, 2, True]
 
 
 def test_the_desk_is_wide_and_has_a_mouse(desk):
@@ -63,3 +67,10 @@ def test_other_machines_cannot_be_reached(new_context):
     page = new_context().new_page()
     with pytest.raises(Exception, match="ERR_NAME_NOT_RESOLVED"):
         page.goto("http://host.example/")
+
+
+def test_static_files_are_served_under_their_hashed_names(live_server):
+    address = static("ledger/ledger.css")
+    assert re.fullmatch(r"/static/ledger/ledger\.[0-9a-f]{12}\.css", address)
+    with urlopen(live_server.url + address) as answer:
+        assert answer.headers["Cache-Control"] == "max-age=315360000, public, immutable"

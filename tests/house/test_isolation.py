@@ -34,7 +34,7 @@ def run_example(*options, demand=""):
     )
 
 
-@pytest.mark.parametrize("options", [(), ("-q",), ("-n", "2")])
+@pytest.mark.parametrize("options", [(), ("-q",), ("-n", "1")])
 def test_the_number_of_skips_and_their_reason_is_the_last_line_printed(options):
     done = run_example(*options)
     assert done.returncode == 0, done.stdout
