@@ -13,7 +13,7 @@ import pytest
 from django.conf import settings
 from django.test import override_settings
 
-CHROMIUM_NAMES = ("/usr/bin/chromium", "/usr/bin/chromium-browser", "google-chrome", "chromium")
+CHROMIUM_NAMES = ("chromium", "chromium-browser", "google-chrome")
 DEMANDED = {word.strip() for word in os.environ.get("PRACTICE_LEDGER_DEMAND", "").split(",") if word.strip()}
 PLAIN_STATIC_FILES = {
     **settings.STORAGES,
