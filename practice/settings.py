@@ -190,6 +190,7 @@ STATICFILES_DIRS = [ROOT / "static"]
 STATICFILES_FINDERS = [
     "django.contrib.staticfiles.finders.FileSystemFinder",
     "practice.static.PackageFinder",
+    "practice.static.PlotlyStylesFinder",
 ]
 # A file is asked for by its hashed name only; keeping the other too would double the work of compressing.
 WHITENOISE_KEEP_ONLY_HASHED_FILES = True

@@ -3,9 +3,14 @@
 from importlib.util import find_spec
 from pathlib import Path
 
+from django.conf import settings
+from django.contrib.staticfiles import finders
 from django.contrib.staticfiles.finders import BaseFinder
+from django.core.files.base import ContentFile
 from django.core.files.storage import FileSystemStorage
 from whitenoise.storage import CompressedManifestStaticFilesStorage
+
+from practice.plotly_css import plotly_stylesheet
 
 
 class LedgerStaticFiles(CompressedManifestStaticFilesStorage):
@@ -42,3 +47,27 @@ class PackageFinder(BaseFinder):
     def list(self, ignore_patterns):
         """Yield each script's name and its storage."""
         yield from self.storages.values()
+
+
+class PlotlyStylesFinder(BaseFinder):
+    """Finds plotly/plotly.css, made from the installed script when it is asked for."""
+
+    path, prefix = "plotly/plotly.css", "plotly"
+
+    def __init__(self, app_names=None, *args, **kwargs):
+        self.storage = FileSystemStorage(location=settings.VAR / "made" / self.prefix, allow_overwrite=True)
+        self.storage.prefix = self.prefix
+
+    def _make(self) -> str:
+        """Write the stylesheet and return its name."""
+        script = Path(finders.find("plotly/plotly.min.js")).read_text(encoding="utf-8")
+        return self.storage.save("plotly.css", ContentFile(plotly_stylesheet(script)))
+
+    def find(self, path, find_all=False, **kwargs):
+        """Return the file's place, or a list of it where all are asked for."""
+        found = self.storage.path(self._make()) if path == self.path else None
+        return ([found] if found else []) if find_all else found
+
+    def list(self, ignore_patterns):
+        """Yield the one file."""
+        yield self._make(), self.storage

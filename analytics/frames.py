@@ -1,0 +1,113 @@
+"""The only place that turns rows into columns for the metrics.
+
+A player's rows are read through the player, whom the caller fetched through a door: that keeps the read inside
+the covering index, so that its cost does not grow with other players' shots.
+"""
+
+from dataclasses import dataclass
+from datetime import datetime
+
+import numpy as np
+from django.db.models import F, Max
+
+from analytics.metrics.cells import ShotColumns
+from practice.clubs.models import ClubSetup, SwingLength
+from practice.clubs.swings import swing_position
+from practice.players.models import Player
+from practice.sessions.models import PracticeSession, Shot
+from practice.sessions.words import MISHITS, DistanceIs, MeasuredBy, Setting
+
+MEASURED, BY_EYE = "measured", "eye"
+
+
+@dataclass(frozen=True)
+class Cell:
+    """A club and a swing, with how the distance was known: measured and by eye are never pooled."""
+
+    club: str
+    loft_deg: float | None
+    swing: str
+    by: str
+
+
+@dataclass(frozen=True)
+class PlayerShots:
+    """A player's shots as columns; `columns.cell` counts along `cells`, which are in order of loft, then swing."""
+
+    cells: tuple[Cell, ...]
+    columns: ShotColumns
+    shots: int
+    as_of: datetime | None
+
+
+COLUMNS = ("session", "setup", "swing", "measured_by", "contact", "target_m", "carry_m", "error_m", "lateral_m")
+
+
+def player_shots(player: Player) -> PlayerShots:
+    """Read what counts in cells: live shots on a range, carry known, no warm-up balls."""
+    live = Shot.objects.live().filter(player=player)
+    days = _days_of_range_sessions(player)
+    counted = live.filter(distance_is=DistanceIs.CARRY, warm_up=False).values_list(*COLUMNS)
+    rows = [row for row in counted if row[0] in days]
+    session, setup, swing, measured_by, contact, *metres = zip(*rows, strict=True) if rows else [()] * len(COLUMNS)
+    keys = list(zip(setup, swing, measured_by, strict=True))
+    cells, code_of = _cells_in_order(player, set(keys))
+    session_code = {session: code for code, session in enumerate(days)}
+    target_m, carry_m, error_m, lateral_m = (np.array(column, dtype=float) for column in metres)
+    return PlayerShots(
+        cells=cells,
+        columns=ShotColumns(
+            cell=np.array([code_of[key] for key in keys], dtype=np.intp),
+            session=np.array([session_code[key] for key in session], dtype=np.intp),
+            day=np.array([days[key] for key in session], dtype=np.intp),
+            mishit=np.array([word in MISHITS for word in contact], dtype=bool),
+            stock=np.isnan(target_m) & np.isnan(error_m),
+            target_m=target_m,
+            carry_m=carry_m,
+            error_m=error_m,
+            lateral_m=lateral_m,
+        ),
+        shots=live.count(),
+        as_of=Shot.objects.filter(player=player).aggregate(newest=Max("changed_at"))["newest"],
+    )
+
+
+def _days_of_range_sessions(player: Player) -> dict[int, int]:
+    """Return the ordinal of the local date of each session on a range, by session, oldest first."""
+    found = PracticeSession.objects.filter(player=player, setting=Setting.RANGE).order_by("local_date", "pk")
+    return {pk: day.toordinal() for pk, day in found.values_list("pk", "local_date")}
+
+
+def _cells_in_order(player: Player, keys: set[tuple]) -> tuple[tuple[Cell, ...], dict[tuple, int]]:
+    """Return the cells of the (setup, swing, measured by) keys in order, and each key's place among them."""
+    label_of, loft_of = _clubs_by_setup(player)
+    own_swings = dict(SwingLength.objects.filter(academy=player.academy_id).values_list("code", "position"))
+    cell_of = {
+        (setup, swing, by): Cell(
+            club=label_of[setup],
+            loft_deg=loft_of[label_of[setup]],
+            swing=swing,
+            by=BY_EYE if by == MeasuredBy.EYE else MEASURED,
+        )
+        for setup, swing, by in keys
+    }
+
+    def place(cell: Cell) -> tuple:
+        missing = cell.loft_deg is None
+        return missing, cell.loft_deg or 0.0, cell.club, swing_position(cell.swing, own_swings), cell.by == BY_EYE
+
+    cells = tuple(sorted(set(cell_of.values()), key=place))
+    code = {cell: n for n, cell in enumerate(cells)}
+    return cells, {key: code[cell] for key, cell in cell_of.items()}
+
+
+def _clubs_by_setup(player: Player) -> tuple[dict[int, str], dict[str, float | None]]:
+    """Return the club label of each setup, and the loft each label has now (of the carried club, if two share it)."""
+    rows = ClubSetup.objects.filter(club__player=player).order_by(
+        "club__carried", F("valid_from").asc(nulls_first=True)
+    )
+    label_of, loft_of = {}, {}
+    for setup, label, loft_deg in rows.values_list("pk", "club__label", "loft_deg"):
+        label_of[setup] = label
+        loft_of[label] = loft_deg
+    return label_of, loft_of

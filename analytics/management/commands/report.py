@@ -1,0 +1,29 @@
+"""python manage.py report [--player SLUG] --format json"""
+
+import json
+
+from django.core.management.base import BaseCommand
+
+from practice.players.models import Player
+
+
+class Command(BaseCommand):
+    help = "Print a player's scores, or every player's, as JSON. Distances are in metres."
+
+    def add_arguments(self, parser):
+        parser.add_argument("--player", metavar="SLUG", help="the player; without it all players, as a list")
+        parser.add_argument("--academy", metavar="SLUG", help="needed only if the player's slug is in two academies")
+        parser.add_argument("--format", choices=["json"], default="json")
+
+    def handle(self, *, player, academy, **options):
+        from analytics.reports import player_report, report_as_json
+        from practice.players.lookup import find_player
+
+        if player:
+            answer = report_as_json(player_report(find_player(player, academy)))
+        else:
+            every = Player.objects.select_related("academy").order_by("academy__slug", "slug")
+            if academy:
+                every = every.filter(academy__slug=academy)
+            answer = [report_as_json(player_report(one)) for one in every]
+        self.stdout.write(json.dumps(answer, indent=2, ensure_ascii=False, allow_nan=False))
