@@ -111,15 +111,11 @@ def _scaled(club: ClubCarries, clubs: Sequence[ClubCarries]) -> list[tuple[str, 
     """Carries stated for other clubs, each swing's from the nearest loft, as this club would fly them."""
     if club.loft_deg is None:
         return []
-    offers = [
-        (abs(other.loft_deg - club.loft_deg), swing, _at_loft_m(carry_m, other.loft_deg, club.loft_deg))
-        for other in clubs
-        if other.loft_deg is not None
-        for swing, carry_m in other.stated
-    ]
-    farthest_first = sorted(offers, key=lambda offer: offer[0], reverse=True)
-    return list({swing: carry_m for _, swing, carry_m in farthest_first}.items())
-
-
-def _at_loft_m(carry_m: float, loft_deg: float, other_loft_deg: float) -> float:
-    return carry_m * math.exp(-CARRY_LOST_PER_DEG * (other_loft_deg - loft_deg))
+    lenders = [other for other in clubs if other.loft_deg is not None]
+    lenders.sort(key=lambda other: abs(other.loft_deg - club.loft_deg))
+    scaled = {}
+    for other in lenders:
+        share = math.exp(-CARRY_LOST_PER_DEG * (club.loft_deg - other.loft_deg))
+        for swing, carry_m in other.stated:
+            scaled.setdefault(swing, share * carry_m)
+    return list(scaled.items())
