@@ -1,9 +1,10 @@
 """The order of imports, read from the source: each module imports its own layer or a lower one.
 
-    (1) pure        analytics/metrics/ and practice/planner/generator.py: no Django, no plotly, no other layer
+    (1) pure        analytics/metrics/, practice/planner/generator.py and spread.py: no Django, no plotly, no
+                    other layer
     (2) practice    units and the like, then accounts, players, venues, clubs, drills, planner, sessions;
                     a later app imports an earlier one
-    (3) analysis    analytics/frames.py, reach.py, reports.py, figures.py
+    (3) analysis    analytics/frames.py, reach.py, reports.py, figures.py and the words and rows made of them
     (4) edges       views, urls, commands of both packages, and the project's own settings
 
 Layer 3 brings numpy, pandas and plotly. An edge therefore imports it inside the function that needs it, and
@@ -18,14 +19,18 @@ from pathlib import Path
 ROOT = Path(__file__).resolve().parents[2]
 PACKAGES = ("practice", "analytics")
 APPS = ("accounts", "players", "venues", "clubs", "drills", "planner", "sessions")
-PURE = ("analytics.metrics", "practice.planner.generator")
-ANALYSIS = ("analytics.frames", "analytics.reach", "analytics.reports", "analytics.figures")
-BASE = ("practice.environment", "practice.ids", "practice.units")
+PURE = ("analytics.metrics", "practice.planner.generator", "practice.planner.spread")
+ANALYSIS = tuple(f"analytics.{name}" for name in ("frames", "reach", "reports", "words", "figures", "dashboard"))
+BASE = ("practice.csv_table", "practice.environment", "practice.ids", "practice.units")
 PROJECT_EDGES = ("errors", "management", "middleware", "pages", "plotly_css", "settings", "static", "urls", "wsgi")
 EDGES_OF_AN_APP = ("management", "phone", "pages", "templatetags", "urls", "views")
 MAY_NOT_IN_PURE = ("django", "plotly", "practice")
 
-LAZY: tuple[str, ...] = ("analytics.management.commands.report",)
+LAZY: tuple[str, ...] = (
+    "analytics.management.commands.report",
+    "analytics.views",
+    "practice.planner.views",
+)
 """The edges that import layer 3 inside a function, for weight."""
 
 LIGHT: tuple[str, ...] = ("practice.accounts", "practice.sessions.phone", "practice.sessions.sync")
