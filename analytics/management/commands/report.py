@@ -16,8 +16,9 @@ class Command(BaseCommand):
         parser.add_argument("--format", choices=["json"], default="json")
 
     def handle(self, *, player, academy, **options):
-        from analytics.reports import player_report, report_as_json
         from practice.players.lookup import find_player
+
+        from analytics.reports import player_report, report_as_json
 
         if player:
             answer = report_as_json(player_report(find_player(player, academy)))

@@ -1,0 +1,78 @@
+"""How far each club of a bag reaches, as plain values for the planner."""
+
+from collections import defaultdict
+
+from django.db.models import Avg, Count, Q
+
+from analytics.metrics.reach import ENOUGH_BALLS, ClubCarries, ClubReach, StockCarry, club_reaches
+from practice.clubs.models import Club
+from practice.clubs.swings import FEEL, swing_position
+from practice.planner.generator import ClubOption, StockSwing
+from practice.planner.recipes import BagClub
+from practice.players.models import Player
+from practice.sessions.models import Shot
+from practice.sessions.words import MISHITS, DistanceIs, MeasuredBy, Setting
+
+
+def reach_of_bag(player: Player, *, full_swings: bool) -> list[BagClub]:
+    """Return the carried clubs but the putter, by loft, then label, each with its reach."""
+    clubs = sorted(Club.objects.filter(player=player).for_pitching().with_setups(), key=Club.loft_key)
+    flown = _flown(clubs)
+    stock, at_targets = _stock_carries(flown), _carries_at_targets(flown)
+    stated = _stated(player)
+    known = [
+        ClubCarries(
+            label=club.label,
+            loft_deg=club.setup_now.loft_deg,
+            stock=stock[club.pk],
+            at_targets_m=at_targets[club.pk],
+            stated=stated[club.pk],
+        )
+        for club in clubs
+    ]
+    reaches = club_reaches(known, full_swings=full_swings)
+    return [BagClub(club, _option(reach), reach.basis) for club, reach in zip(clubs, reaches, strict=True)]
+
+
+def _option(reach: ClubReach) -> ClubOption | None:
+    if reach.basis is None:
+        return None
+    stock = tuple(StockSwing(swing=swing, carry_m=carry_m) for swing, carry_m in reach.stock)
+    return ClubOption(label=reach.label, shortest_m=reach.shortest_m, longest_m=reach.longest_m, stock=stock)
+
+
+def _flown(clubs: list[Club]):
+    """Return the range balls that flew as these clubs are lofted now: a new grip keeps the reach, a bend does not."""
+    setups = [setup.pk for club in clubs for setup in club.setups.all() if setup.loft_deg == club.setup_now.loft_deg]
+    balls = Shot.objects.live().filter(club__in=clubs, setup__in=setups, session__setting=Setting.RANGE)
+    balls = balls.filter(distance_is=DistanceIs.CARRY, warm_up=False, carry_m__gt=0)
+    return balls.exclude(contact__in=MISHITS).order_by()
+
+
+def _stock_carries(flown) -> defaultdict:
+    """Return the measured stock carries of each club, shortest swing first; by eye there are none."""
+    stock = flown.filter(target=None, target_name="", target_m=None).exclude(swing=FEEL)
+    rows = stock.exclude(measured_by=MeasuredBy.EYE).values_list("club", "swing").annotate(Count("pk"), Avg("carry_m"))
+    carries = defaultdict(list)
+    for club, swing, n, mean_m in sorted(rows, key=lambda row: swing_position(row[1])):
+        carries[club].append(StockCarry(swing=swing, n=n, mean_m=mean_m))
+    return carries
+
+
+def _carries_at_targets(flown) -> defaultdict:
+    """Return each club's carries at targets: the measured ones where there are enough, else those by eye."""
+    by = {True: defaultdict(list), False: defaultdict(list)}
+    at_targets = flown.filter(Q(target__isnull=False) | Q(target_m__isnull=False) | ~Q(target_name=""))
+    for club, measured_by, carry_m in at_targets.values_list("club", "measured_by", "carry_m"):
+        by[measured_by == MeasuredBy.EYE][club].append(carry_m)
+    measured, by_eye = by[False], by[True]
+    enough = {club: carries for club, carries in measured.items() if len(carries) >= ENOUGH_BALLS}
+    return defaultdict(list, {**by_eye, **enough})
+
+
+def _stated(player: Player) -> defaultdict:
+    stated = defaultdict(list)
+    rows = Club.objects.filter(player=player, stated_carries__isnull=False)
+    for club, swing, carry_m in rows.values_list("pk", "stated_carries__swing", "stated_carries__carry_m"):
+        stated[club].append((swing, carry_m))
+    return stated

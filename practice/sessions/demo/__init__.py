@@ -1,0 +1,1 @@
+"""The demonstration: an invented academy and twelve weeks of its practice."""
