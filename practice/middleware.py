@@ -4,7 +4,7 @@ from datetime import timedelta
 
 from django.contrib.auth.middleware import LoginRequiredMiddleware
 from django.http import HttpResponse, JsonResponse
-from django.shortcuts import resolve_url
+from django.shortcuts import redirect, resolve_url
 from django.utils import timezone
 
 from practice.accounts.models import Device
@@ -20,6 +20,9 @@ class SignInRequiredMiddleware(LoginRequiredMiddleware):
             return JsonResponse({"error": "signed_out", "message": "Sign in again; nothing was lost."}, status=401)
         if request.headers.get("HX-Request"):
             return HttpResponse(status=401, headers={"HX-Redirect": resolve_url(self.get_login_url(view_func))})
+        if request.method not in ("GET", "HEAD"):
+            # A form's address answers no GET: leading back to it after the sign-in would end at an error page.
+            return redirect(self.get_login_url(view_func))
         return super().handle_no_permission(request, view_func)
 
 

@@ -1,5 +1,7 @@
 """Academies, the people who sign in, what they are there, and the devices they sign in with."""
 
+from datetime import date
+
 from django.contrib.auth.base_user import AbstractBaseUser, BaseUserManager
 from django.db import models
 from django.db.models import Q
@@ -7,7 +9,7 @@ from django.db.models.functions import Lower
 from django.utils import timezone
 
 from practice.accounts.access import AcademyOwned, AcademyQuerySet
-from practice.accounts.zones import validate_time_zone
+from practice.accounts.zones import validate_time_zone, zone
 from practice.ids import uuid7
 from practice.units import DistanceUnit
 
@@ -30,6 +32,10 @@ class Academy(models.Model):
 
     def __str__(self):
         return self.name
+
+    def today(self) -> date:
+        """Return the date by the academy's own calendar."""
+        return timezone.now().astimezone(zone(self.time_zone)).date()
 
 
 class UserManager(BaseUserManager):
@@ -72,6 +78,11 @@ class User(AbstractBaseUser):
         """Return whether this user looks after players anywhere."""
         return self.memberships.filter(role__in=(Role.OWNER, Role.COACH)).exists()
 
+    def staffed_academies(self):
+        """Return the academies in which this user is owner or coach, by name."""
+        staffed = self.memberships.filter(role__in=(Role.OWNER, Role.COACH)).values("academy")
+        return Academy.objects.filter(pk__in=staffed).order_by("name")
+
 
 class Role(models.TextChoices):
     OWNER = "owner"
@@ -109,6 +120,10 @@ class Membership(AcademyOwned):
 
 class DeviceQuerySet(models.QuerySet):
     """Devices belong to a user, not to an academy: a coach reaches those of the players they look after."""
+
+    def signed_in(self):
+        """Return the devices that nobody signed out or revoked, the last seen first."""
+        return self.filter(revoked_at=None).order_by("-last_seen_at", "-pk")
 
     def visible_to(self, user):
         """Return the user's own devices and those of players of academies where the user is on the staff."""

@@ -23,6 +23,10 @@ class PlayerQuerySet(AcademyQuerySet):
         """Return the players that the academy looks after now, by name."""
         return self.filter(archived_at=None).order_by("name", "slug")
 
+    def archived(self):
+        """Return the players that the academy no longer looks after, by name."""
+        return self.exclude(archived_at=None).order_by("name", "slug")
+
 
 class Player(AcademyOwned):
     """Someone whose practice is planned and logged."""
@@ -59,6 +63,14 @@ class Player(AcademyOwned):
 
     def __str__(self):
         return self.name
+
+    def archive(self) -> None:
+        """Take the player off the roster; everything held stays. Again changes nothing."""
+        type(self).objects.filter(pk=self.pk, archived_at=None).update(archived_at=timezone.now())
+
+    def restore(self) -> None:
+        """Put the player back on the roster."""
+        type(self).objects.filter(pk=self.pk).update(archived_at=None)
 
     @property
     def shown_unit(self) -> DistanceUnit:

@@ -1,0 +1,45 @@
+"""The sign-in form."""
+
+import logging
+
+from django import forms
+from django.contrib.auth import authenticate
+from django.http import HttpRequest
+
+from practice.accounts.models import User
+from practice.accounts.throttle import WAIT_MINUTES, WrongTries
+
+log = logging.getLogger(__name__)
+
+
+class SignInForm(forms.Form):
+    """E-mail and password; a valid form has the `user` they belong to."""
+
+    email = forms.EmailField(
+        label="E-mail", widget=forms.EmailInput(attrs={"autocomplete": "username", "autofocus": True})
+    )
+    password = forms.CharField(strip=False, widget=forms.PasswordInput(attrs={"autocomplete": "current-password"}))
+
+    def __init__(self, request: HttpRequest, data=None):
+        super().__init__(data)
+        self.request = request
+        self.user: User | None = None
+
+    def clean(self) -> dict:
+        cleaned = super().clean()
+        if not {"email", "password"} <= cleaned.keys():
+            return cleaned
+        tries = WrongTries(cleaned["email"], self.request.META["REMOTE_ADDR"])
+        if tries.too_many():
+            log.warning("sign-in refused: too many wrong tries")
+            raise forms.ValidationError(f"Too many wrong tries. Wait {WAIT_MINUTES} minutes, then try again.")
+        self.user = authenticate(self.request, email=cleaned["email"], password=cleaned["password"])
+        if self.user is None:
+            tries.add()
+            log.warning("sign-in refused: wrong e-mail or password")
+            raise forms.ValidationError(
+                "E-mail and password do not match. Check both; a player without an e-mail gets in by a code from the "
+                "coach."
+            )
+        tries.forget()
+        return cleaned

@@ -1,0 +1,203 @@
+"""What the roster and a player's page show, read from all that a player has: a fixed number of queries a page."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date, timedelta
+from uuid import UUID
+
+from django.db.models import Count, Max, Q
+
+from practice.accounts.devices import DeviceLine, device_lines
+from practice.accounts.models import Device, User
+from practice.planner.models import Ball, PlanState, WeekPlan
+from practice.planner.weeks import monday_of
+from practice.players.models import Player
+from practice.sessions.models import PainStop, PracticeSession, Shot
+
+HURT_DAYS = 7
+SESSIONS_SHOWN = 12
+STOPS_SHOWN = 5
+
+
+@dataclass(frozen=True)
+class PlanLine:
+    """This week's plan: its state, and how many of its balls have a shot."""
+
+    state: str
+    asked: int
+    logged: int
+
+
+@dataclass(frozen=True)
+class RosterLine:
+    """One player on the roster."""
+
+    id: UUID
+    name: str
+    academy: str
+    unit: str
+    is_junior: bool
+    last_visit: date | None
+    balls_7_days: int
+    balls_28_days: int
+    plan: PlanLine | None
+    hurt_on: date | None
+    hurt_today: bool
+    sign_in: str
+
+
+def roster_lines(user: User, *, named: str = "") -> list[RosterLine]:
+    """Return the players whom the user looks after, by name; `named` keeps those whose name holds it."""
+    found = Player.objects.editable_by(user).on_the_roster().select_related("academy")
+    players = [player for player in found if named.casefold() in player.name.casefold()]
+    todays = {player.academy_id: player.academy.today() for player in players}
+    earliest = min(todays.values(), default=date.max)
+    last_visits, hurts = last_visits_of(players), hurts_of(players, earliest)
+    balls, plans = balls_a_day_of(players, earliest), plans_of(players, todays)
+    signed_in = set(Device.objects.filter(revoked_at=None, user__players__in=players).values_list("user_id", flat=True))
+    return [
+        RosterLine(
+            id=player.pk,
+            name=player.name,
+            academy=player.academy.name,
+            unit=player.shown_unit.label,
+            is_junior=player.is_junior,
+            last_visit=last_visits.get(player.pk),
+            balls_7_days=in_last(7, today, balls.get(player.pk, {})),
+            balls_28_days=in_last(28, today, balls.get(player.pk, {})),
+            plan=plans.get(player.pk),
+            hurt_on=hurt_lately(hurts.get(player.pk), today),
+            hurt_today=hurts.get(player.pk) == today,
+            sign_in=sign_in_state(player, signed_in),
+        )
+        for player in players
+        for today in [todays[player.academy_id]]
+    ]
+
+
+def sign_in_state(player: Player, signed_in: set[UUID]) -> str:
+    """Say whether the player can log on a phone."""
+    if player.user_id is None:
+        return "none yet"
+    return "signed in" if player.user_id in signed_in else "signed out"
+
+
+def in_last(days: int, today: date, balls: dict[date, int]) -> int:
+    """Return the balls of the last days, today included."""
+    return sum(count for day, count in balls.items() if timedelta(0) <= today - day < timedelta(days=days))
+
+
+def hurt_lately(hurt_on: date | None, today: date) -> date | None:
+    return hurt_on if hurt_on and today - hurt_on < timedelta(days=HURT_DAYS) else None
+
+
+def last_visits_of(players: Iterable[Player]) -> dict[UUID, date]:
+    """Return the date of each player's last session."""
+    sessions = PracticeSession.objects.filter(player__in=players)
+    return dict(sessions.values_list("player").annotate(last=Max("local_date")))
+
+
+def hurts_of(players: Iterable[Player], earliest: date) -> dict[UUID, date]:
+    """Return the last day on which each player stopped because something hurt."""
+    since = earliest - timedelta(days=HURT_DAYS)
+    stops = PainStop.objects.filter(player__in=players, deleted=False, local_date__gt=since)
+    return dict(stops.values_list("player").annotate(last=Max("local_date")))
+
+
+def balls_a_day_of(players: Iterable[Player], earliest: date) -> dict[UUID, dict[date, int]]:
+    """Return how many live balls each player hit on each of the last 28 days, counted in the database."""
+    sessions = PracticeSession.objects.filter(player__in=players, local_date__gt=earliest - timedelta(days=28))
+    shots = Shot.objects.live().filter(player__in=players, session__in=sessions)
+    days: dict[UUID, dict[date, int]] = {}
+    for player, day, count in shots.values_list("player", "session__local_date").annotate(count=Count("pk")):
+        days.setdefault(player, {})[day] = count
+    return days
+
+
+def plans_of(players: list[Player], todays: dict[UUID, date]) -> dict[UUID, PlanLine]:
+    """Return this week's plan of each player; one that was assigned before a draft of another."""
+    mondays = {player.pk: monday_of(todays[player.academy_id]) for player in players}
+    kept = {PlanState.DRAFT: 0, PlanState.ASSIGNED: 1}
+    found = WeekPlan.objects.filter(player__in=players, monday__in=set(mondays.values()), state__in=kept)
+    plans = {
+        plan.player_id: plan
+        for plan in sorted(found, key=lambda plan: kept[plan.state])
+        if plan.monday == mondays[plan.player_id]
+    }
+    counts = ball_counts(plans.values())
+    return {player: PlanLine(plan.state, *counts.get(plan.pk, (0, 0))) for player, plan in plans.items()}
+
+
+def ball_counts(plans: Iterable[WeekPlan]) -> dict[UUID, tuple[int, int]]:
+    """Return for each plan how many balls it asks, and how many of them have a live shot."""
+    balls = Ball.objects.filter(block__plan__in=plans, block__withdrawn_at=None)
+    answered = Q(shots__deleted=False, shots__set_aside_at=None)
+    counted = balls.values_list("block__plan").annotate(
+        asked=Count("pk", distinct=True), logged=Count("pk", distinct=True, filter=answered)
+    )
+    return {plan: (asked, logged) for plan, asked, logged in counted}
+
+
+@dataclass(frozen=True)
+class SessionLine:
+    """One session of a player."""
+
+    local_date: date
+    venue: str
+    setting: str
+    balls: int
+
+
+@dataclass(frozen=True)
+class StopLine:
+    """A day on which something hurt, and what was being practised."""
+
+    local_date: date
+    block: str
+
+
+@dataclass(frozen=True)
+class PlayerPage:
+    """All that a coach sees first of one player."""
+
+    player: Player
+    unit: str
+    monday: date
+    plan: PlanLine | None
+    hurt_on: date | None
+    sessions: list[SessionLine]
+    stops: list[StopLine]
+    devices: list[DeviceLine]
+
+
+def player_page(player: Player) -> PlayerPage:
+    """Return what stands on a player's page."""
+    today = player.academy.today()
+    stops = stop_lines(player)
+    return PlayerPage(
+        player=player,
+        unit=player.shown_unit.label,
+        monday=monday_of(today),
+        plan=plans_of([player], {player.academy_id: today}).get(player.pk),
+        hurt_on=hurt_lately(stops[0].local_date, today) if stops else None,
+        sessions=session_lines(player),
+        stops=stops,
+        devices=device_lines(player.user),
+    )
+
+
+def session_lines(player: Player) -> list[SessionLine]:
+    """Return the player's latest sessions; balls are counted for these alone."""
+    newest = player.practice_sessions.select_related("venue").order_by("-local_date", "-pk")[:SESSIONS_SHOWN]
+    shots = Shot.objects.live().filter(player=player, session__in=[session.pk for session in newest])
+    balls = dict(shots.values_list("session").annotate(count=Count("pk")))
+    return [
+        SessionLine(session.local_date, session.venue.name, session.setting, balls.get(session.pk, 0))
+        for session in newest
+    ]
+
+
+def stop_lines(player: Player) -> list[StopLine]:
+    """Return the latest days on which something hurt."""
+    stops = player.pain_stops.filter(deleted=False).select_related("block").order_by("-stopped_at")[:STOPS_SHOWN]
+    return [StopLine(stop.local_date, stop.block.title if stop.block else "") for stop in stops]
