@@ -85,6 +85,11 @@ class Club(AcademyOwned):
         """The newest setup."""
         return max(self.setups.all(), key=ClubSetup.age_key)
 
+    def loft_key(self) -> tuple:
+        """Sort key: by loft now, then label; a club of unknown loft last."""
+        loft_deg = self.setup_now.loft_deg
+        return loft_deg is None, loft_deg or 0.0, self.label
+
 
 class SetupReason(models.TextChoices):
     NEW = "new"

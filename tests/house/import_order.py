@@ -29,6 +29,7 @@ MAY_NOT_IN_PURE = ("django", "plotly", "practice")
 LAZY: tuple[str, ...] = (
     "analytics.management.commands.report",
     "analytics.views",
+    "practice.planner.management.commands.make_block",
     "practice.planner.views",
 )
 """The edges that import layer 3 inside a function, for weight."""

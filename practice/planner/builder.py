@@ -1,0 +1,104 @@
+"""The builder: what a block can be made of, what the coach chose, and the balls that this draws."""
+
+from dataclasses import dataclass
+
+from django.http import QueryDict
+
+from practice.clubs.models import SwingLength
+from practice.drills.actions import add_default_drills
+from practice.drills.models import Drill
+from practice.planner.forms import FORMS, BlockForm
+from practice.planner.generator import DrawnBlock, GeneratorError
+from practice.planner.places import Place, places_of
+from practice.planner.recipes import BagClub
+from practice.planner.weeks import BallRow, ball_row
+from practice.players.models import Player
+from practice.venues.models import Target
+
+
+@dataclass(frozen=True)
+class Bench:
+    """The drills and places of a player's academy, and the drill and place in hand."""
+
+    player: Player
+    drills: list[Drill]
+    drill: Drill
+    places: list[Place]
+    place: Place | None
+    targets: list[Target]
+    own_swings: list[str]
+
+    @property
+    def at_targets(self) -> bool:
+        """Whether the drill in hand is hit at targets."""
+        return self.drill.kind == "random_target"
+
+    def full_swings(self, data: QueryDict) -> bool:
+        """Return whether full swings are allowed: as sent, or as the drill has it."""
+        return "full_swings" in data if "asked" in data else self.drill.parameters.get("full_swings", True)
+
+    def form(self, data: QueryDict, bag: list[BagClub]) -> BlockForm:
+        """Return the drill's form, filled in where the coach sent one."""
+        return FORMS[self.drill.kind](data if "asked" in data else None, bench=self, bag=bag)
+
+
+def bench_of(player: Player, data: QueryDict) -> Bench:
+    """Return what a block for the player can be made of; `drill` and `place` in the data choose, else the first is."""
+    drills = _drills_of(player)
+    places = places_of(player.academy)
+    place = _chosen(places, data.get("place"), lambda place: place.code)
+    return Bench(
+        player=player,
+        drills=drills,
+        drill=_chosen(drills, data.get("drill"), lambda drill: str(drill.pk)),
+        places=places,
+        place=place,
+        targets=list(place.targets()) if place else [],
+        own_swings=list(SwingLength.objects.filter(academy=player.academy).values_list("code", flat=True)),
+    )
+
+
+def _drills_of(player: Player) -> list[Drill]:
+    """Return the academy's drills in use, those hit at targets first; an academy without any is given the defaults."""
+    drills = Drill.objects.in_use().filter(academy=player.academy)
+    if not drills.exists():
+        add_default_drills(player.academy)
+    return sorted(drills.all(), key=lambda drill: drill.kind != "random_target")
+
+
+def _chosen(rows: list, code: str | None, code_of):
+    """Return the row that the code names; the first where it names none, as a range may be closed since."""
+    return next((row for row in rows if code_of(row) == code), rows[0] if rows else None)
+
+
+SENT = ("asked", "drill", "place")
+"""What the builder's page sends beside the fields of its form."""
+
+
+@dataclass(frozen=True)
+class Preview:
+    """Drawn balls as the coach sees them, and what has to be sent again to put exactly them into the week."""
+
+    drawn: DrawnBlock
+    balls: list[BallRow]
+    number_shown: bool
+    sent: list[tuple[str, str]]
+
+
+def preview_of(form: BlockForm, *, seed: int) -> Preview | None:
+    """Draw what a valid form asks for; where that cannot be done the form says why, and there is no preview."""
+    if not form.is_bound or not form.is_valid():
+        return None
+    recipe = form.recipe()
+    try:
+        drawn = recipe.draw(seed=seed)
+    except GeneratorError as fault:
+        form.add_error(None, str(fault))
+        return None
+    unit = form.bench.player.shown_unit
+    return Preview(
+        drawn=drawn,
+        balls=[ball_row(ball, unit) for ball in recipe.balls(drawn)],
+        number_shown=recipe.number_shown,
+        sent=[(name, value) for name in (*SENT, *form.fields) for value in form.data.getlist(name)],
+    )
