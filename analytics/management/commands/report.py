@@ -4,6 +4,7 @@ import json
 
 from django.core.management.base import BaseCommand
 
+from practice.players.lookup import find_player
 from practice.players.models import Player
 
 
@@ -16,7 +17,6 @@ class Command(BaseCommand):
         parser.add_argument("--format", choices=["json"], default="json")
 
     def handle(self, *, player, academy, **options):
-        from practice.players.lookup import find_player
 
         from analytics.reports import player_report, report_as_json
 
