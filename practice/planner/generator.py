@@ -1,0 +1,274 @@
+"""Random-target blocks: every ball another club and another target, from a seed.
+
+Pure: plain values in, frozen dataclasses out. The promises, each as far as those before it allow:
+
+1. a ball is a club and a target that the club reaches;
+2. exactly as many balls as asked for;
+3. every club that reaches a target is hit equally often, within one;
+4. every target in reach comes up as evenly as that and reach allow (least sum of squares);
+5. as few balls as possible follow one with the same club, then as few as possible one to the same target;
+6. the rest is chance.
+
+What could not be kept is said in `notes`. The same seed and inputs give the same block on every Python.
+"""
+
+import json
+from collections.abc import Sequence
+from dataclasses import dataclass
+from hashlib import sha256
+from math import inf
+from random import Random
+
+from practice.planner.spread import Ball, shuffled, spread, standing_still
+
+ALGORITHM = "mixed-targets-1"
+FEEL = "feel"
+MOST_BALLS, MOST_CLUBS, MOST_TARGETS = 500, 14, 20
+
+# A swing is named only where its stock carry is this near to the target, whichever is larger.
+NEAR_M = 3 * 0.9144
+NEAR_SHARE = 0.05
+# Distances given in yards do not subtract exactly in metres; a nanometre keeps "within" inclusive.
+ROUNDING_M = 1e-9
+
+canonical = json.JSONEncoder(sort_keys=True, separators=(",", ":")).encode
+
+
+class GeneratorError(ValueError):
+    """No block can be drawn from this; the message says what to change."""
+
+
+@dataclass(frozen=True)
+class StockSwing:
+    """A swing length and how far it flies one club, in metres."""
+
+    swing: str
+    carry_m: float
+
+
+@dataclass(frozen=True)
+class ClubOption:
+    """A club, the shortest and longest target distance it is asked to play, and its stock carries if known."""
+
+    label: str
+    shortest_m: float
+    longest_m: float
+    stock: tuple[StockSwing, ...] = ()
+
+
+@dataclass(frozen=True)
+class TargetOption:
+    name: str
+    distance_m: float
+
+
+@dataclass(frozen=True)
+class DrawnBall:
+    """Ball `n`, from 1. `below` and `above` are the club's stock swings next to the target distance, or None where it
+    has none there, and always None in a block without numbers, which must give nothing away."""
+
+    n: int
+    club: str
+    swing: str
+    target: str
+    target_m: float
+    below: StockSwing | None
+    above: StockSwing | None
+
+
+@dataclass(frozen=True)
+class DrawnBlock:
+    balls: tuple[DrawnBall, ...]
+    notes: tuple[str, ...]
+    seed: int
+    algorithm: str
+    inputs_sha256: str
+
+
+def draw_block(
+    clubs: Sequence[ClubOption], targets: Sequence[TargetOption], *, balls: int, seed: int, number_shown: bool
+) -> DrawnBlock:
+    """A random-target block of `balls` balls. Raises GeneratorError where none can be drawn.
+
+    With `number_shown` a ball names the swing whose stock carry is within 3 yards or 5 % of the target; all other balls
+    are played by feel.
+    """
+    check_inputs(clubs, targets, balls, seed)
+    draw = Random(seed).random
+    # Shuffled first, because equal choices are taken in the order in which they stand.
+    bag, field, reach = in_play(shuffled(clubs, draw), shuffled(targets, draw))
+    order = spread(reach, balls, draw)
+    ladders = [ladder(club) if number_shown else [] for club in bag]
+    asked = {(club, target): ask(bag[club], field[target], ladders[club]) for club, target in set(order)}
+    return DrawnBlock(
+        balls=tuple([numbered(n, asked[ball]) for n, ball in enumerate(order, 1)]),
+        notes=(*notes_on_inputs(clubs, targets, bag, field), *notes_on_order(order, len(field))),
+        seed=seed,
+        algorithm=ALGORITHM,
+        inputs_sha256=fingerprint(clubs, targets, balls, number_shown),
+    )
+
+
+# What can be played
+
+
+def in_play(
+    clubs: Sequence[ClubOption], targets: Sequence[TargetOption]
+) -> tuple[list[ClubOption], list[TargetOption], list[list[int]]]:
+    """The clubs that reach a target, the targets that a club reaches, and for each of these clubs the indices of the
+    targets it reaches."""
+    bag = [c for c in clubs if any([c.shortest_m <= target.distance_m <= c.longest_m for target in targets])]
+    field = [t for t in targets if any([club.shortest_m <= t.distance_m <= club.longest_m for club in bag])]
+    if not field:
+        raise GeneratorError("No club reaches any of these targets: choose other targets, or other clubs.")
+    distances_m = [target.distance_m for target in field]
+    reach = [[i for i, d in enumerate(distances_m) if club.shortest_m <= d <= club.longest_m] for club in bag]
+    return bag, field, reach
+
+
+# What is asked of the player
+
+
+def ladder(club: ClubOption) -> list[StockSwing]:
+    """The club's stock swings from short to long."""
+    return sorted(club.stock, key=lambda stock: (stock.carry_m, stock.swing))
+
+
+def ask(club: ClubOption, target: TargetOption, rungs: list[StockSwing]) -> dict:
+    """The fields of a DrawnBall but its number; `rungs` are the stock swings that it may show, from short to long."""
+    target_m = target.distance_m
+    below = above = None
+    for stock in rungs:
+        if stock.carry_m <= target_m:
+            below = stock
+        if stock.carry_m >= target_m:
+            above = stock
+            break
+    return {
+        "club": club.label,
+        "swing": swing_named(target_m, below, above),
+        "target": target.name,
+        "target_m": target_m,
+        "below": below,
+        "above": above,
+    }
+
+
+def swing_named(target_m: float, below: StockSwing | None, above: StockSwing | None) -> str:
+    """The nearer neighbour if it is near enough, the shorter if both are as near; else "feel"."""
+    short_m = target_m - below.carry_m if below else inf
+    long_m = above.carry_m - target_m if above else inf
+    if min(short_m, long_m) > max(NEAR_M, NEAR_SHARE * target_m) + ROUNDING_M:
+        return FEEL
+    return below.swing if short_m <= long_m else above.swing
+
+
+def numbered(n: int, asked: dict) -> DrawnBall:
+    """DrawnBall(n, **asked), at a third of the time: a frozen dataclass sets its fields one by one the slow way, and
+    that alone took a fifth of what a block takes."""
+    ball = object.__new__(DrawnBall)
+    ball.__dict__.update(asked, n=n)
+    return ball
+
+
+# What is said about it
+
+
+def notes_on_inputs(
+    clubs: Sequence[ClubOption],
+    targets: Sequence[TargetOption],
+    bag: Sequence[ClubOption],
+    field: Sequence[TargetOption],
+) -> list[str]:
+    labels, names = {club.label for club in bag}, {target.name for target in field}
+    return [
+        f"The club “{club.label}” reaches none of the targets: it is left out."
+        for club in clubs
+        if club.label not in labels
+    ] + [
+        f"No club reaches the target “{target.name}”: it is left out." for target in targets if target.name not in names
+    ]
+
+
+def notes_on_order(order: Sequence[Ball], targets_in_reach: int) -> list[str]:
+    targets = [target for _, target in order]
+    times = [targets.count(target) for target in range(targets_in_reach)]
+    same_club, same_target = standing_still(order)
+    changes = len(order) - 1
+    notes = []
+    if max(times) - min(times) > 1:
+        notes.append("Some targets come up more often than others, because not every club reaches every target.")
+    if same_club == same_target == changes > 0:
+        notes.append("One club and one target: every ball is the same.")
+    elif same_club:
+        notes.append("One club: only the target changes from ball to ball.")
+    elif same_target == changes > 0:
+        notes.append("One target: only the club changes from ball to ball.")
+    elif same_target:
+        balls_go = "ball goes" if same_target == 1 else "balls go"
+        notes.append(
+            f"{same_target} {balls_go} to the same target as the ball before: these clubs reach too few others."
+        )
+    return notes
+
+
+def fingerprint(clubs: Sequence[ClubOption], targets: Sequence[TargetOption], balls: int, number_shown: bool) -> str:
+    """SHA-256 of all that decides a block but its seed, as JSON with sorted keys and no spaces."""
+    inputs = {
+        "algorithm": ALGORITHM,
+        "balls": balls,
+        "clubs": [
+            (c.label, float(c.shortest_m), float(c.longest_m), [(s.swing, float(s.carry_m)) for s in c.stock])
+            for c in clubs
+        ],
+        "number_shown": bool(number_shown),
+        "targets": [(target.name, float(target.distance_m)) for target in targets],
+    }
+    return sha256(canonical(inputs).encode()).hexdigest()
+
+
+# What is refused
+
+
+def check_inputs(clubs: Sequence[ClubOption], targets: Sequence[TargetOption], balls: int, seed: int) -> None:
+    check_whole("number of balls", balls)
+    check_whole("seed", seed)
+    if not 1 <= balls <= MOST_BALLS:
+        raise GeneratorError(f"A block has 1 to {MOST_BALLS} balls, not {balls}.")
+    check_named("club", [club.label for club in clubs], MOST_CLUBS)
+    check_named("target", [target.name for target in targets], MOST_TARGETS)
+    for club in clubs:
+        check_club(club)
+    for target in targets:
+        if not 0 < target.distance_m < inf:
+            raise GeneratorError(f"The target “{target.name}” needs a distance above zero.")
+
+
+def check_whole(what: str, value: int) -> None:
+    if not isinstance(value, int) or isinstance(value, bool):
+        raise GeneratorError(f"The {what} must be a whole number, not {value!r}.")
+
+
+def check_named(kind: str, names: list[str], most: int) -> None:
+    if not names:
+        raise GeneratorError(f"Choose at least one {kind}.")
+    if len(names) > most:
+        raise GeneratorError(f"Choose at most {most} {kind}s, not {len(names)}.")
+    if twice := first_twice(names):
+        raise GeneratorError(f"The {kind} “{twice}” is there twice: give each {kind} its own name.")
+
+
+def check_club(club: ClubOption) -> None:
+    if not 0 <= club.shortest_m <= club.longest_m < inf:
+        raise GeneratorError(f"The reach of “{club.label}” must run from a shorter to a longer distance.")
+    if twice := first_twice([stock.swing for stock in club.stock]):
+        raise GeneratorError(f"“{club.label}” has two carries for the swing “{twice}”: give one.")
+    for stock in club.stock:
+        if stock.swing == FEEL or not 0 < stock.carry_m < inf:
+            raise GeneratorError(f"“{club.label}” needs a carry above zero for “{stock.swing}”, and “{FEEL}” has none.")
+
+
+def first_twice(names: list[str]) -> str | None:
+    if len(set(names)) == len(names):
+        return None
+    return next(name for i, name in enumerate(names) if name in names[:i])
