@@ -18,6 +18,10 @@ class LedgerStaticFiles(CompressedManifestStaticFilesStorage):
 
     support_js_module_import_aggregation = True
 
+    def compress_files(self, paths):
+        """Compress what is new: under a hashed name the contents never change, and plotly's script takes seconds."""
+        return super().compress_files([path for path in paths if not self.exists(f"{path}.br")])
+
 
 class PackageFinder(BaseFinder):
     """Finds the few scripts of installed packages that our pages load, and none of the others.
