@@ -1,17 +1,22 @@
-"""The one way in which shots are stored, corrected, undone and set aside."""
+"""The one way in which what a player records is stored, corrected, undone and set aside."""
 
 from collections.abc import Iterable
-from dataclasses import asdict, dataclass, replace
+from dataclasses import dataclass, replace
 from datetime import datetime
 
-from django.db import transaction
+from django.db import connection, transaction
+from django.db.models import Model
 from django.utils import timezone
 
 from practice.accounts.zones import zone
 from practice.clubs.models import Club
 from practice.players.models import Player
 from practice.sessions.models import ImportBatch, PracticeSession, Shot, ShotRevision
-from practice.sessions.values import VALUE_FIELDS, ShotEntry
+from practice.sessions.values import VALUE_FIELDS, PhoneEntry, ShotEntry
+from practice.venues.models import Venue
+
+IDS_AT_ONCE = 5000
+"""SQLite takes 32,766 parameters in one statement (its documentation, "Implementation Limits")."""
 
 
 @dataclass(frozen=True)
@@ -26,7 +31,17 @@ STORED = Answer("stored")
 DUPLICATE = Answer("duplicate")
 
 
-@transaction.atomic
+def queue_up(player: Player) -> None:
+    """Let whoever stores for this player go one after the other, so that the same item sent twice at once is held once.
+
+    SQLite queues all writers by itself, since every transaction here begins IMMEDIATE.
+    """
+    if connection.features.has_select_for_update:
+        Player.objects.select_for_update(no_key=True).get(pk=player.pk)
+
+
+# No savepoint: nothing inside is caught, and it would cost two statements a request.
+@transaction.atomic(savepoint=False)
 def store_shots(
     *,
     player: Player,
@@ -34,14 +49,14 @@ def store_shots(
     source: str,
     received_at: datetime,
     made_by=None,
-    device=None,
     batch: ImportBatch | None = None,
 ) -> list[Answer]:
     """Store checked entries of one player and answer each, in order.
 
     A shot is known by (player, uid). The highest revision wins; of equal ones the later received, so two phones that
-    correct the same shot agree in the end. The same shot, device and running number again is a duplicate. Every value
-    set is kept in ShotRevision, also one that arrives too late to become current.
+    correct the same shot agree in the end. The same shot, device and running number again is a duplicate, and so is
+    an entry without a number whose shot is held. Every value set is kept in ShotRevision, also one that arrives too
+    late to become current.
 
     Parameters
     ----------
@@ -52,105 +67,125 @@ def store_shots(
     received_at
         When the server got them; `hit_at` is never later.
     """
-    entries = [replace(entry, hit_at=min(entry.hit_at, received_at)) for entry in entries]
-    held = {shot.uid: shot for shot in Shot.objects.filter(player=player, uid__in=[e.uid for e in entries])}
-    seen_numbers = _numbers_of(held.values(), device)
-    sessions = _sessions_for(player, entries)
-    made = {"source": source, "import_batch": batch}
-    answers, new, changed, revisions = [], [], {}, []
+    queue_up(player)
+    entries = [entry if entry.hit_at <= received_at else replace(entry, hit_at=received_at) for entry in entries]
+    held = _held_shots(player, entries)
+    known = {"source": source, "import_batch": batch, "revision": 0}
+    marks = _marks_held(held)
+    answers, winners, revisions = [], {}, []
     for entry in entries:
         shot = held.get(entry.uid)
-        number = (entry.uid, entry.running_number)
-        if shot and (entry.running_number is None or number in seen_numbers):
+        if shot and (entry.running_number is None or entry.mark in marks):
             answers.append(DUPLICATE)
             continue
         if shot is None:
-            shot = held[entry.uid] = Shot(player=player, academy_id=player.academy_id, uid=entry.uid, **made)
-            _take_values(shot, entry, sessions, device, received_at)
-            new.append(shot)
-        elif entry.revision >= shot.revision:
-            _take_values(shot, entry, sessions, device, received_at)
-            changed[shot.uid] = shot
-        seen_numbers.add(number)
-        revisions.append(_revision(shot, entry, device, made_by, received_at))
+            shot = held[entry.uid] = Shot(player=player, academy_id=player.academy_id, uid=entry.uid, **known)
+        if entry.revision >= shot.revision:
+            shot.revision = entry.revision
+            winners[entry.uid] = entry
+        marks.add(entry.mark)
+        revisions.append(_revision(shot, entry, made_by, received_at))
         answers.append(STORED)
-    Shot.objects.bulk_create(new)
-    _save_changed([shot for shot in changed.values() if shot not in new])
+    _take_winners(player, winners, held, received_at)
+    _save([held[uid] for uid in winners], CHANGING_FIELDS)
     ShotRevision.objects.bulk_create(revisions)
     return answers
 
 
-def _numbers_of(shots, device) -> set:
-    """Return the (uid, running number) pairs of these shots that the device already sent."""
-    by_pk = {shot.pk: shot.uid for shot in shots}
-    if not by_pk or device is None:
-        return set()
-    rows = ShotRevision.objects.filter(shot__in=by_pk, device=device).values_list("shot_id", "running_number")
-    return {(by_pk[pk], number) for pk, number in rows}
+def _held_shots(player: Player, entries: list[ShotEntry]) -> dict:
+    """Return the shots held under the entries' ids, by id."""
+    held = {}
+    uids = list({entry.uid for entry in entries})
+    for start in range(0, len(uids), IDS_AT_ONCE):
+        for shot in Shot.objects.filter(player=player, uid__in=uids[start : start + IDS_AT_ONCE]):
+            # the same object, not one fetched again for every shot
+            shot.player = player
+            held[shot.uid] = shot
+    return held
 
 
-def session_key(player: Player, entry: ShotEntry) -> tuple:
+def _marks_held(held: dict) -> set[tuple]:
+    """Return the mark of every sending of these shots that is held: shot id, device, running number."""
+    uids = {shot.pk: shot.uid for shot in held.values()}
+    pks = list(uids)
+    marks = set()
+    for start in range(0, len(pks), IDS_AT_ONCE):
+        sent = ShotRevision.objects.filter(shot__in=pks[start : start + IDS_AT_ONCE])
+        marks |= {(uids[pk], *mark) for pk, *mark in sent.values_list("shot_id", "device_id", "running_number")}
+    return marks
+
+
+def session_key(hit_at: datetime, venue: Venue, *, setting: str, label: str) -> tuple:
     """Return (local date, venue, setting, label): the date is the venue's own at the moment of the hit."""
-    local = entry.hit_at.astimezone(zone(entry.venue.time_zone))
-    return local.date(), entry.venue.pk, entry.setting, entry.label
+    return hit_at.astimezone(zone(venue.time_zone)).date(), venue.pk, setting, label
 
 
-def _sessions_for(player: Player, entries: list[ShotEntry]) -> dict:
-    """Return the session of each key among the entries, made where missing."""
-    wanted = {session_key(player, entry) for entry in entries}
+def _sessions_for(player: Player, wanted: set[tuple]) -> dict:
+    """Return the session of each key (local date, venue, setting, label), made where missing."""
     if not wanted:
         return {}
     found = PracticeSession.objects.filter(player=player, local_date__in={key[0] for key in wanted})
     sessions = {(s.local_date, s.venue_id, s.setting, s.label): s for s in found}
-    for day, venue, setting, label in sorted(wanted - sessions.keys(), key=str):
-        sessions[day, venue, setting, label], _ = PracticeSession.objects.get_or_create(
+    missing = [
+        PracticeSession(
             player=player,
+            academy_id=player.academy_id,
             local_date=day,
             venue_id=venue,
             setting=setting,
             label=label,
-            defaults={"academy_id": player.academy_id},
         )
-    return sessions
+        for day, venue, setting, label in sorted(wanted - sessions.keys(), key=str)
+    ]
+    PracticeSession.objects.bulk_create(missing)
+    return sessions | {(s.local_date, s.venue_id, s.setting, s.label): s for s in missing}
 
 
-def _take_values(shot: Shot, entry: ShotEntry, sessions: dict, device, received_at: datetime) -> None:
-    key = session_key(shot.player, entry)
-    for name in VALUE_FIELDS:
-        setattr(shot, name, getattr(entry.values, name))
-    shot.session = sessions[key]
-    shot.hit_at = entry.hit_at
-    shot.club = entry.club
-    # The server, not the phone, says which setup held on the day: a bend may be entered later than the shot.
-    shot.setup = entry.club.setup_on(key[0])
-    shot.ball, shot.target, shot.visit = entry.ball, entry.target, entry.visit
-    shot.revision, shot.deleted = entry.revision, entry.deleted
-    shot.device, shot.running_number = device, entry.running_number
-    shot.phone_at, shot.clock_offset_ms = entry.phone_at, entry.clock_offset_ms
-    shot.received_at = shot.changed_at = received_at
+def _take_winners(player: Player, winners: dict, held: dict, received_at: datetime) -> None:
+    """Set the shots to the values of the entries that won."""
+    keys = {
+        uid: session_key(entry.hit_at, entry.venue, setting=entry.setting, label=entry.label)
+        for uid, entry in winners.items()
+    }
+    sessions = _sessions_for(player, set(keys.values()))
+    for uid, entry in winners.items():
+        shot, key = held[uid], keys[uid]
+        for name in (*VALUE_FIELDS, *ENTRY_FIELDS):
+            setattr(shot, name, getattr(entry, name) if name in ENTRY_FIELDS else getattr(entry.values, name))
+        shot.session = sessions[key]
+        # The server, not the phone, says which setup held on the day: a bend may be entered later than the shot.
+        shot.setup = entry.club.setup_on(key[0])
+        shot.received_at = shot.changed_at = received_at
 
 
-CHANGING_FIELDS = (
-    *VALUE_FIELDS,
-    *("session", "hit_at", "club", "setup", "ball", "target", "visit", "revision", "deleted", "device"),
-    *("running_number", "phone_at", "clock_offset_ms", "received_at", "changed_at"),
+ENTRY_FIELDS = (
+    *("hit_at", "club", "ball", "target", "visit", "revision", "deleted"),
+    *("device", "running_number", "phone_at", "clock_offset_ms"),
 )
+"""What a shot takes from its entry beside the values."""
+
+CHANGING_FIELDS = (*VALUE_FIELDS, *ENTRY_FIELDS, "session", "setup", "received_at", "changed_at")
 """What a new revision sets; source and batch stay those of the first."""
 
 
-def _save_changed(shots: list[Shot]) -> None:
-    if shots:
-        Shot.objects.bulk_update(shots, CHANGING_FIELDS, batch_size=100)
+def _save(rows: list[Model], fields: Iterable[str]) -> None:
+    """Insert the rows that are new; of the others write the fields, many rows a statement."""
+    if not rows:
+        return
+    objects = type(rows[0]).objects
+    changed = [row for row in rows if row.pk]
+    objects.bulk_create([row for row in rows if not row.pk])
+    objects.bulk_create(changed, update_conflicts=True, unique_fields=["pk"], update_fields=fields)
 
 
-def _revision(shot: Shot, entry: ShotEntry, device, made_by, received_at: datetime) -> ShotRevision:
+def _revision(shot: Shot, entry: ShotEntry, made_by, received_at: datetime) -> ShotRevision:
     return ShotRevision(
         shot=shot,
         academy_id=shot.academy_id,
         revision=entry.revision,
         deleted=entry.deleted,
         values=values_as_json(entry),
-        device=device,
+        device=entry.device,
         running_number=entry.running_number,
         made_by=made_by,
         phone_at=entry.phone_at,
@@ -159,37 +194,84 @@ def _revision(shot: Shot, entry: ShotEntry, device, made_by, received_at: dateti
 
 
 def values_as_json(entry: ShotEntry) -> dict:
-    """Return every value of an entry that differs from the field's default, as JSON."""
-    given = asdict(entry.values)
+    """Return every value of an entry that is given, and where it was hit, as JSON."""
+    given = {name: getattr(entry.values, name) for name in VALUE_FIELDS}
     kept = {name: value for name, value in given.items() if value not in ("", None)}
-    kept |= {"club": str(entry.club.pk), "hit_at": entry.hit_at.isoformat()}
-    kept |= {name: str(row.pk) for name in ("ball", "target", "visit") if (row := getattr(entry, name))}
-    return kept
+    kept |= {"club": str(entry.club.pk), "venue": str(entry.venue.pk), "setting": entry.setting}
+    kept |= {"hit_at": entry.hit_at.isoformat()} | ({"label": entry.label} if entry.label else {})
+    kept |= {name: str(row.pk) for name in ("ball", "target") if (row := getattr(entry, name))}
+    return kept | ({"visit": str(entry.visit.uid)} if entry.visit else {})
+
+
+@transaction.atomic(savepoint=False)
+def store_latest(*, model, player: Player, entries: list[PhoneEntry], received_at: datetime) -> list[Answer]:
+    """Store visits, skipped balls or stops of one player, of which only the latest setting is kept; answer each.
+
+    The highest (revision, running number, device) wins, so that the same rows stand in the end in whatever order,
+    and however often, the settings arrive. One that does not win is a duplicate: it is held, or outdated.
+    """
+    queue_up(player)
+    found = model.objects.filter(player=player, uid__in={entry.uid for entry in entries})
+    held = {row.uid: row for row in found}
+    answers, changed = [], {}
+    for entry in entries:
+        row = held.get(entry.uid)
+        if row and entry.standing <= (row.revision, row.running_number or 0, str(row.device_id or "")):
+            answers.append(DUPLICATE)
+            continue
+        row = changed[entry.uid] = held.setdefault(entry.uid, row or model(uid=entry.uid))
+        row.player, row.received_at = player, received_at
+        for name in PHONE_FIELDS:
+            setattr(row, name, getattr(entry, name))
+        for name, value in entry.values.items():
+            setattr(row, name, value)
+        answers.append(STORED)
+    if changed:
+        _save(list(changed.values()), (*PHONE_FIELDS, "received_at", *entries[0].values))
+    return answers
+
+
+PHONE_FIELDS = ("revision", "deleted", "device", "running_number", "phone_at", "clock_offset_ms")
+
+
+@transaction.atomic(savepoint=False)
+def resettle_visits(*, player: Player, uids: Iterable) -> int:
+    """Move the shots of visits that were corrected to the session that now is theirs; return how many moved."""
+    shots = Shot.objects.filter(player=player, visit__uid__in=list(uids)).select_related("visit__venue")
+    keys = {
+        shot: session_key(shot.hit_at, shot.visit.venue, setting=shot.visit.setting, label=shot.visit.label)
+        for shot in shots.prefetch_related("club__setups")
+    }
+    sessions = _sessions_for(player, set(keys.values()))
+    moved = [shot for shot, key in keys.items() if shot.session_id != sessions[key].pk]
+    for shot in moved:
+        shot.player, shot.session, shot.changed_at = player, sessions[keys[shot]], timezone.now()
+        shot.setup = shot.club.setup_on(keys[shot][0])
+    _save(moved, ("session", "setup", "changed_at"))
+    return len(moved)
 
 
 def set_shot_aside(*, shot: Shot, by, reason: str) -> None:
-    """Leave a shot out of every figure, as a coach, with a reason; the player's values stay."""
-    shot.set_aside_at = shot.changed_at = timezone.now()
-    shot.set_aside_by = by
-    shot.set_aside_reason = reason
-    shot.save(update_fields=["set_aside_at", "changed_at", "set_aside_by", "set_aside_reason"])
+    """Leave a shot out of every figure, as a coach, with a reason; the player's values stay. Again changes nothing."""
+    now = timezone.now()
+    in_use = Shot.objects.filter(pk=shot.pk, set_aside_at=None)
+    in_use.update(set_aside_at=now, changed_at=now, set_aside_by=by, set_aside_reason=reason)
 
 
 def take_shot_back_in(*, shot: Shot) -> None:
-    """Count a shot again that was set aside."""
-    shot.set_aside_at = shot.set_aside_by = None
-    shot.set_aside_reason = ""
-    shot.changed_at = timezone.now()
-    shot.save(update_fields=["set_aside_at", "changed_at", "set_aside_by", "set_aside_reason"])
+    """Count a shot again that was set aside. Again changes nothing."""
+    aside = Shot.objects.filter(pk=shot.pk, set_aside_at__isnull=False)
+    aside.update(set_aside_at=None, changed_at=timezone.now(), set_aside_by=None, set_aside_reason="")
 
 
+@transaction.atomic
 def resettle_setups(*, club: Club) -> int:
     """Point a club's shots at the setup that held on their day, after setups changed; return how many moved."""
-    moved = []
-    for shot in Shot.objects.filter(club=club).select_related("session"):
-        held = club.setup_on(shot.session.local_date)
-        if shot.setup_id != held.pk:
-            shot.setup, shot.changed_at = held, timezone.now()
-            moved.append(shot)
-    Shot.objects.bulk_update(moved, ["setup", "changed_at"], batch_size=500)
-    return len(moved)
+    setups = list(club.setups.in_order())
+    moved = 0
+    for held, following in zip(setups, [*setups[1:], None], strict=True):
+        days = {"session__local_date__gte": held.valid_from} if held.valid_from else {}
+        days |= {"session__local_date__lt": following.valid_from} if following else {}
+        shots = Shot.objects.filter(club=club, **days).exclude(setup=held)
+        moved += shots.update(setup=held, changed_at=timezone.now())
+    return moved

@@ -160,8 +160,11 @@ class ShotQuerySet(OwnQuerySet):
         return self.filter(deleted=False, set_aside_at=None)
 
     def in_order(self):
-        """Return shots as they were hit; a phone's own numbering beats its clock."""
-        return self.order_by("hit_at", "device", "running_number", "pk")
+        """Return shots as they were hit.
+
+        Running numbers do not help: a shot that was corrected carries the number of its correction.
+        """
+        return self.order_by("hit_at", "pk")
 
     def settable_aside_by(self, user):
         """Return the shots that the user, as a coach, may set aside."""

@@ -1,2 +1,14 @@
+from django.urls import path
+
+from practice.sessions import views
+
 app_name = "practice_sessions"
-urlpatterns = []
+urlpatterns = [
+    path("play/", views.shell, name="shell"),
+    path("play/me.json", views.me, name="me"),
+    path("play/work.json", views.work, name="work"),
+    path("sync/", views.sync, name="sync"),
+    path("players/<uuid:player>/shots/", views.shots, name="shots"),
+    path("players/<uuid:player>/shots/<uuid:shot>/set-aside/", views.set_aside, name="set_aside"),
+    path("players/<uuid:player>/shots/<uuid:shot>/back-in/", views.back_in, name="back_in"),
+]

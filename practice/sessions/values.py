@@ -5,6 +5,7 @@ from dataclasses import dataclass, fields
 from datetime import datetime
 from uuid import UUID
 
+from practice.accounts.models import Device
 from practice.clubs.models import Club
 from practice.planner.models import Ball
 from practice.sessions.models import Visit
@@ -72,9 +73,35 @@ class ShotEntry:
     ball: Ball | None = None
     target: Target | None = None
     visit: Visit | None = None
+    device: Device | None = None
     running_number: int | None = None
     phone_at: datetime | None = None
     clock_offset_ms: int | None = None
+
+    @property
+    def mark(self) -> tuple:
+        """What tells one sending from another: shot, device and running number."""
+        return self.uid, self.device.pk if self.device else None, self.running_number
+
+
+@dataclass(frozen=True, kw_only=True)
+class PhoneEntry:
+    """One setting of something on a phone that is no shot: a visit, a skipped ball, a stop."""
+
+    uid: UUID
+    revision: int
+    deleted: bool
+    device: Device
+    running_number: int
+    phone_at: datetime
+    clock_offset_ms: int
+    values: dict
+    """The model's own fields."""
+
+    @property
+    def standing(self) -> tuple:
+        """What decides between two settings of one thing; the greater wins, whichever came first."""
+        return self.revision, self.running_number, str(self.device.pk)
 
 
 RANGES = {
@@ -146,4 +173,4 @@ def _result_fault(values: ShotValues) -> str:
         return "give either a distance error, or target and carry, not both"
     if values.carry_m or values.error_m is not None or values.contact in MISHITS or not values.seen:
         return ""
-    return "the carry may be empty or 0 only for a mishit (fat, thin, topped, shank)"
+    return "the carry may be empty or 0 only for a mishit (fat, thin, topped, shank) or a ball not seen"

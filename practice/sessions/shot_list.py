@@ -1,0 +1,104 @@
+"""A player's shots as a page shows them: session by session, the newest first."""
+
+from dataclasses import dataclass
+from datetime import date
+from uuid import UUID
+
+from django.core.paginator import Page, Paginator
+from django.db.models import Exists, OuterRef
+
+from practice.accounts.zones import zone
+from practice.clubs.swings import swing_name
+from practice.players.models import Player
+from practice.sessions.models import PracticeSession, Shot
+from practice.sessions.words import MISHITS, Contact, ContactNote, MeasuredBy, Setting
+from practice.units import DistanceUnit
+
+SESSIONS_A_PAGE = 4
+
+
+@dataclass(frozen=True)
+class ShotLine:
+    """One shot in the words of a page."""
+
+    uid: UUID
+    at: str
+    club: str
+    swing: str
+    target: str
+    carry: str
+    sideways: str
+    contact: str
+    measured: str
+    notes: str
+    set_aside: str
+    """Why it is set aside; empty where it counts."""
+
+
+@dataclass(frozen=True)
+class SessionLines:
+    """One session and its shots, the newest first."""
+
+    day: date
+    place: str
+    lines: list[ShotLine]
+
+
+def shot_pages(player: Player, number: str | None) -> tuple[Page, list[SessionLines]]:
+    """Return one page of the sessions that hold shots, and what it shows."""
+    shots = Shot.objects.filter(deleted=False)
+    held = PracticeSession.objects.filter(Exists(shots.filter(session=OuterRef("pk"))), player=player)
+    sessions = held.select_related("venue").order_by("-local_date", "-pk")
+    page = Paginator(sessions, SESSIONS_A_PAGE).get_page(number)
+    by_session = {session.pk: [] for session in page}
+    shown = shots.filter(session__in=by_session).select_related("club", "target")
+    for shot in shown.in_order().reverse():
+        by_session[shot.session_id].append(shot)
+    return page, [_session_lines(session, by_session[session.pk], player.shown_unit) for session in page]
+
+
+def _session_lines(session: PracticeSession, shots: list[Shot], unit: DistanceUnit) -> SessionLines:
+    course = "on the course" if session.setting == Setting.COURSE else ""
+    place = ", ".join(word for word in (session.venue.name, course, session.label) if word)
+    here = zone(session.venue.time_zone)
+    lines = [shot_line(shot, unit, at=f"{shot.hit_at.astimezone(here):%H:%M}") for shot in shots]
+    return SessionLines(day=session.local_date, place=place, lines=lines)
+
+
+def shot_line(shot: Shot, unit: DistanceUnit, *, at: str) -> ShotLine:
+    """Return a shot in words, distances rounded in the player's unit."""
+    return ShotLine(
+        uid=shot.uid,
+        at=at,
+        club=shot.club.label,
+        swing=swing_name(shot.swing),
+        target=_target_words(shot, unit),
+        carry=_carry_words(shot, unit),
+        sideways=unit.show(shot.lateral_m, signed=True),
+        contact=_contact_words(shot),
+        measured=MeasuredBy(shot.measured_by).label,
+        notes=", ".join(word for said, word in ((shot.warm_up, "warm-up"), (shot.helped, "helped")) if said),
+        set_aside=shot.set_aside_reason,
+    )
+
+
+def _target_words(shot: Shot, unit: DistanceUnit) -> str:
+    name = shot.target_name or (shot.target.name if shot.target else "")
+    if shot.target_m is not None:
+        return f"{name} {unit.show(shot.target_m)}".strip()
+    return name or ("a spot" if shot.error_m is not None else "stock ball")
+
+
+def _carry_words(shot: Shot, unit: DistanceUnit) -> str:
+    if shot.error_m is not None:
+        return f"{unit.show(abs(shot.error_m))} {'long' if shot.error_m > 0 else 'short'}"
+    if not shot.seen and shot.carry_m is None:
+        return "not seen"
+    return unit.show(shot.carry_m)
+
+
+def _contact_words(shot: Shot) -> str:
+    if shot.contact in MISHITS:
+        return Contact(shot.contact).label.lower()
+    note = ContactNote(shot.contact_note).label if shot.contact_note else ""
+    return note or ("clean" if shot.contact else "")

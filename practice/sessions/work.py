@@ -1,0 +1,187 @@
+"""What a phone needs to know: who is signed in, and all of a player's current work, as JSON."""
+
+from collections.abc import Iterable
+from datetime import date, datetime, timedelta
+
+from django.db.models import Prefetch, Q
+
+from practice.accounts.models import User
+from practice.accounts.zones import zone
+from practice.clubs.models import Club, SwingLength
+from practice.clubs.swings import CLOCK_SWINGS, FEEL, swing_name
+from practice.planner.models import Ball, Block, WeekPlan
+from practice.players.models import Player
+from practice.sessions.models import PainStop, Shot, SkippedBall, Visit
+from practice.sessions.values import VALUE_FIELDS
+from practice.venues.models import Target, Venue
+
+VISIT_WORDS = (
+    *("setting", "label", "stand", "offset_m", "measured_by", "resolution_m"),
+    *("ball_type", "surface", "wind", "wind_from"),
+)
+
+
+def milliseconds(moment: datetime) -> int:
+    """Return a time as JavaScript counts it: milliseconds since 1970."""
+    return round(moment.timestamp() * 1000)
+
+
+def own_players(user: User) -> list[Player]:
+    """Return the players that the user is, one an academy at most."""
+    return list(Player.objects.on_the_roster().filter(user=user).select_related("academy"))
+
+
+def player_json(player: Player) -> dict:
+    return {
+        "id": str(player.pk),
+        "name": player.name,
+        "academy": player.academy.name,
+        "unit": player.shown_unit.value,
+        "handed": player.handed,
+    }
+
+
+def work_json(player: Player, now: datetime) -> dict:
+    """Return all of a player's current work. The number of statements does not grow with what there is."""
+    today = now.astimezone(zone(player.academy.time_zone)).date()
+    plan = current_plan(player, today)
+    blocks = _blocks_of(plan)
+    balls = [ball for block in blocks for ball in block.balls.all()]
+    return {
+        "player": player_json(player),
+        "plan": plan and {"id": str(plan.pk), "monday": plan.monday.isoformat(), "note": plan.note},
+        "blocks": [_block_json(block) for block in blocks],
+        "clubs": _clubs_json(player, today, {ball.club_id for ball in balls}),
+        "swings": _swings_json(player),
+        "venues": _venues_json(player),
+        "visit": _last_visit_json(player),
+        "shots": _shots_json(player, plan),
+        "skips": _skips_json(player, plan),
+        "stopped_today": PainStop.objects.on(player, today).exists(),
+        "server_time_ms": milliseconds(now),
+    }
+
+
+def current_plan(player: Player, today: date) -> WeekPlan | None:
+    """Return the plan assigned for this week, else the next one assigned."""
+    monday = today - timedelta(days=today.weekday())
+    return WeekPlan.objects.assigned().filter(player=player, monday__gte=monday).order_by("monday").first()
+
+
+def _blocks_of(plan: WeekPlan | None) -> list[Block]:
+    if plan is None:
+        return []
+    return list(Block.objects.to_do().filter(plan=plan).prefetch_related("balls"))
+
+
+def _block_json(block: Block) -> dict:
+    words = ("title", "kind", "instructions", "cautions", "number_shown", "notes")
+    return {
+        "id": str(block.pk),
+        **{name: getattr(block, name) for name in words},
+        "venue": _id(block.venue_id),
+        "balls": [_ball_json(ball) for ball in block.balls.all()],
+    }
+
+
+def _ball_json(ball: Ball) -> dict:
+    words = ("n", "swing", "target_name", "target_m", "direction_deg", "elevation_m")
+    return {
+        "id": str(ball.pk),
+        "club": str(ball.club_id),
+        "target": _id(ball.target_id),
+        **{name: getattr(ball, name) for name in words},
+        "below": _neighbour_json(ball.below_swing, ball.below_carry_m),
+        "above": _neighbour_json(ball.above_swing, ball.above_carry_m),
+    }
+
+
+def _neighbour_json(swing: str, carry_m: float | None) -> dict | None:
+    return {"swing": swing, "carry_m": carry_m} if swing else None
+
+
+def _id(pk) -> str | None:
+    return None if pk is None else str(pk)
+
+
+def _clubs_json(player: Player, today: date, asked: Iterable) -> list[dict]:
+    """Return the clubs in the bag and those that a ball still asks for, by loft; unknown lofts last."""
+    clubs = Club.objects.filter(Q(carried=True) | Q(pk__in=asked), player=player).with_setups()
+    rows = [(club, club.setup_on(today).loft_deg) for club in clubs]
+    rows.sort(key=lambda row: (row[1] is None, row[1] or 0.0, row[0].label))
+    return [{"id": str(club.pk), "label": club.label, "loft_deg": loft_deg} for club, loft_deg in rows]
+
+
+def _swings_json(player: Player) -> list[dict]:
+    own = SwingLength.objects.filter(academy=player.academy_id).values_list("code", flat=True)
+    return [{"code": code, "name": swing_name(code)} for code in (*CLOCK_SWINGS, *own, FEEL)]
+
+
+def _venues_json(player: Player) -> list[dict]:
+    venues = Venue.objects.in_use().filter(academy=player.academy_id)
+    targets = Prefetch("tee_lines__targets", Target.objects.in_use())
+    return [
+        {
+            "id": str(venue.pk),
+            "name": venue.name,
+            "is_default": venue.is_default,
+            "tee_lines": [_tee_line_json(line) for line in venue.tee_lines.all()],
+        }
+        for venue in venues.prefetch_related("tee_lines__bays", targets)
+    ]
+
+
+def _tee_line_json(line) -> dict:
+    return {
+        "id": str(line.pk),
+        "name": line.name,
+        "bays": [
+            {"id": str(bay.pk), "name": bay.name, "arc_left_deg": bay.arc_left_deg, "arc_right_deg": bay.arc_right_deg}
+            for bay in line.bays.all()
+        ],
+        "targets": [_target_json(target) for target in line.targets.all()],
+    }
+
+
+def _target_json(target: Target) -> dict:
+    words = ("name", "distance_m", "direction_deg", "elevation_m")
+    return {
+        "id": str(target.pk),
+        **{name: getattr(target, name) for name in words},
+        "checked": target.checked_on is not None,
+    }
+
+
+def _last_visit_json(player: Player) -> dict | None:
+    """Return the last visit, whose choices the phone offers again; one that only holds a place is none."""
+    own = Visit.objects.filter(player=player, deleted=False, revision__gt=0)
+    visit = own.order_by("-started_at", "-pk").first()
+    if visit is None:
+        return None
+    values = {name: getattr(visit, name) for name in VISIT_WORDS}
+    values |= {name: _id(getattr(visit, f"{name}_id")) for name in ("venue", "tee_line", "bay")}
+    started_at = visit.started_at.isoformat()
+    return {"id": str(visit.uid), "revision": visit.revision, "values": values, "started_at": started_at}
+
+
+def _shots_json(player: Player, plan: WeekPlan | None) -> list[dict]:
+    """Return the shots that answer balls of the plan; also those a coach set aside, for they were hit."""
+    shots = Shot.objects.filter(player=player, ball__block__plan=plan, deleted=False) if plan else Shot.objects.none()
+    links = ("club_id", "ball_id", "target_id", "visit__uid")
+    return [
+        {
+            "id": str(shot["uid"]),
+            "revision": shot["revision"],
+            "deleted": False,
+            "hit_at": shot["hit_at"].isoformat(),
+            "values": {name: shot[name] for name in VALUE_FIELDS}
+            | {name.partition("_")[0]: _id(shot[name]) for name in links},
+        }
+        for shot in shots.in_order().values("uid", "revision", "hit_at", *links, *VALUE_FIELDS)
+    ]
+
+
+def _skips_json(player: Player, plan: WeekPlan | None) -> list[dict]:
+    skips = SkippedBall.objects.filter(player=player, deleted=False)
+    rows = skips.filter(ball__block__plan=plan).values_list("uid", "revision", "ball_id") if plan else []
+    return [{"id": str(uid), "revision": revision, "ball": str(ball)} for uid, revision, ball in rows]
