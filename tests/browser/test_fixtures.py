@@ -74,3 +74,10 @@ def test_static_files_are_served_under_their_hashed_names(live_server):
     assert re.fullmatch(r"/static/ledger/ledger\.[0-9a-f]{12}\.css", address)
     with urlopen(live_server.url + address) as answer:
         assert answer.headers["Cache-Control"] == "max-age=315360000, public, immutable"
+
+
+def test_a_page_of_ours_has_nothing_to_complain_of(desk, live_server):
+    page = desk.new_page()
+    page.goto(live_server.url)
+    assert page.url == f"{live_server.url}/sign-in/?next=/"
+    assert page.evaluate("document.styleSheets.length") > 0
