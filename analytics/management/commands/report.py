@@ -4,7 +4,7 @@ import json
 
 from django.core.management.base import BaseCommand
 
-from practice.players.lookup import find_player
+from practice.players.lookup import add_academy_argument, check_tables, find_academy, find_player
 from practice.players.models import Player
 
 
@@ -13,18 +13,18 @@ class Command(BaseCommand):
 
     def add_arguments(self, parser):
         parser.add_argument("--player", metavar="SLUG", help="the player; without it all players, as a list")
-        parser.add_argument("--academy", metavar="SLUG", help="needed only if the player's slug is in two academies")
+        add_academy_argument(parser)
         parser.add_argument("--format", choices=["json"], default="json")
 
     def handle(self, *, player, academy, **options):
-
         from analytics.reports import player_report, report_as_json
 
         if player:
             answer = report_as_json(player_report(find_player(player, academy)))
         else:
+            check_tables()
             every = Player.objects.select_related("academy").order_by("academy__slug", "slug")
             if academy:
-                every = every.filter(academy__slug=academy)
+                every = every.filter(academy=find_academy(academy))
             answer = [report_as_json(player_report(one)) for one in every]
         self.stdout.write(json.dumps(answer, indent=2, ensure_ascii=False, allow_nan=False))
