@@ -103,6 +103,13 @@ class BlockQuerySet(AcademyQuerySet):
             raise FrozenError("A block that was assigned is never changed; make a new one.")
         return super().update(**values)
 
+    def bulk_create(self, objs, *args, **kwargs):
+        """Add blocks to drafts only."""
+        objs = list(objs)
+        if not all(block.plan.is_draft for block in objs):
+            raise FrozenError("A week that was assigned gets no more blocks; make a new version.")
+        return super().bulk_create(objs, *args, **kwargs)
+
 
 class Block(AcademyOwned):
     """A set of balls with one purpose. Holds its own copy of the drill's words: what was asked stays as it was."""
@@ -140,8 +147,8 @@ class Block(AcademyOwned):
         return self.title
 
     def save(self, *args, **kwargs):
-        if not self._state.adding and not self.plan.is_draft:
-            raise FrozenError("A block that was assigned is never changed; make a new one.")
+        if not self.plan.is_draft:
+            raise FrozenError("A block that was assigned is never changed, and its week gets no more; make a new one.")
         super().save(*args, **kwargs)
 
     def withdraw(self, *, at) -> None:
@@ -160,6 +167,13 @@ class BallQuerySet(AcademyQuerySet):
         if self.exclude(block__plan__state=PlanState.DRAFT).exists():
             raise FrozenError("A ball that was assigned is never changed.")
         return super().update(**values)
+
+    def bulk_create(self, objs, *args, **kwargs):
+        """Add balls to drafts only."""
+        objs = list(objs)
+        if not all(ball.block.plan.is_draft for ball in objs):
+            raise FrozenError("A block that was assigned gets no more balls.")
+        return super().bulk_create(objs, *args, **kwargs)
 
 
 class Ball(AcademyOwned):
