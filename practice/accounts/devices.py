@@ -13,7 +13,7 @@ from django.utils import timezone
 from practice.accounts.models import Device, User
 
 BROWSERS = (("Edg", "Edge"), ("OPR", "Opera"), ("Firefox", "Firefox"), ("Chrom", "Chrome"), ("Safari", "Safari"))
-"""Mark in the user agent and the word for it; in this order, since later marks also stand in earlier browsers' lines."""
+"""Mark in the user agent and the word for it, in this order: earlier browsers also carry the later marks."""
 
 
 def kind_of(user_agent: str) -> str:
@@ -37,13 +37,13 @@ def sign_in_here(request: HttpRequest, device: Device) -> None:
     A device that signed in before is signed in again under a new session; its old one ends, because its cookie may
     never have arrived.
     """
-    before = request.session.get("device")
-    Device.objects.filter(pk=before, revoked_at=None).exclude(pk=device.pk).update(revoked_at=timezone.now())
-    Session.objects.filter(session_key=device.session_key).delete()
+    before = Device.objects.filter(pk=request.session.get("device"), revoked_at=None)
+    before.exclude(pk=device.pk).update(revoked_at=timezone.now(), session_key="")
     login(request, device.user)
     request.session["device"] = str(device.pk)
     request.session["renewed_at"] = timezone.now().timestamp()
     request.session.save()
+    Session.objects.filter(session_key=device.session_key).exclude(pk=request.session.session_key).delete()
     device.session_key = request.session.session_key
     device.last_seen_at = timezone.now()
     device.save(update_fields=["session_key", "last_seen_at"])
@@ -62,7 +62,7 @@ def sign_out_here(request: HttpRequest) -> None:
 def revoke(device: Device) -> None:
     """End the device's sign-in: its next request is a stranger's. Again changes nothing."""
     Session.objects.filter(session_key=device.session_key).delete()
-    Device.objects.filter(pk=device.pk, revoked_at=None).update(revoked_at=timezone.now())
+    Device.objects.filter(pk=device.pk, revoked_at=None).update(revoked_at=timezone.now(), session_key="")
 
 
 @dataclass(frozen=True)

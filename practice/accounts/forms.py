@@ -16,12 +16,18 @@ class SignInForm(forms.Form):
     """E-mail and password; a valid form has the `user` they belong to."""
 
     email = forms.EmailField(
-        label="E-mail", widget=forms.EmailInput(attrs={"autocomplete": "username", "autofocus": True})
+        label="E-mail",
+        widget=forms.EmailInput(attrs={"autocomplete": "username", "autofocus": True}),
+        error_messages={"required": "Enter your e-mail."},
     )
-    password = forms.CharField(strip=False, widget=forms.PasswordInput(attrs={"autocomplete": "current-password"}))
+    password = forms.CharField(
+        strip=False,
+        widget=forms.PasswordInput(attrs={"autocomplete": "current-password"}),
+        error_messages={"required": "Enter your password."},
+    )
 
     def __init__(self, request: HttpRequest, data=None):
-        super().__init__(data)
+        super().__init__(data, label_suffix="")
         self.request = request
         self.user: User | None = None
 

@@ -27,7 +27,7 @@ from practice.accounts.actions import (
 )
 from practice.accounts.devices import device_lines, kind_of, label_of, revoke, sign_in_here, sign_out_here
 from practice.accounts.forms import SignInForm
-from practice.accounts.models import Device, User
+from practice.accounts.models import Device, SignInLink, User
 from practice.accounts.zones import zone
 from practice.players.actions import give_sign_in
 from practice.players.models import Player
@@ -127,8 +127,7 @@ def enter(request: HttpRequest, token: str) -> HttpResponse:
     except LinkRefused as refused:
         context = {"message": refused.message}
         return render(request, "accounts/enter_refused.html", context, status=refused.status)
-    device_kind = kind_of(request.headers.get("User-Agent", ""))
-    response = render(request, "accounts/enter.html", {"name": link.user.name, "device_kind": device_kind})
+    response = render(request, "accounts/enter.html", _enter_context(request, link))
     response.set_cookie(
         NONCE_COOKIE,
         nonce or secrets.token_urlsafe(32),
@@ -139,6 +138,16 @@ def enter(request: HttpRequest, token: str) -> HttpResponse:
         samesite="Lax",
     )
     return response
+
+
+def _enter_context(request: HttpRequest, link: SignInLink) -> dict:
+    """Return whom the link signs in, on what, and who is signed out by it."""
+    is_other = request.user.is_authenticated and request.user != link.user
+    return {
+        "name": link.user.name,
+        "device_kind": kind_of(request.headers.get("User-Agent", "")),
+        "signed_out": request.user.name if is_other else "",
+    }
 
 
 def _enter_with(request: HttpRequest, token: str, nonce: str) -> HttpResponse:

@@ -29,12 +29,13 @@ class PlayerForm(forms.ModelForm):
             "is_junior": "Junior",
             "consent_noted_on": "Consent noted on",
             "consent_note": "Who consented, and how",
-            "daily_ball_limit": "Balls a day at most",
+            "daily_ball_limit": "Your own limit of balls a day",
         }
         help_texts = {
             "consent_noted_on": "For a minor: the day a parent or guardian agreed that practice is recorded.",
-            "daily_ball_limit": "Your own limit, not a medical one. Leave it empty for none.",
+            "daily_ball_limit": "Not a medical limit. Leave it empty for none.",
         }
+        error_messages = {"name": {"required": "Enter the player's name."}}
         widgets = {
             # ISO, whatever the language: the only form a date field of a browser takes
             "consent_noted_on": forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),
@@ -42,7 +43,7 @@ class PlayerForm(forms.ModelForm):
         }
 
     def __init__(self, *args, today: date, **kwargs):
-        super().__init__(*args, **kwargs)
+        super().__init__(*args, label_suffix="", **kwargs)
         self.today = today
         units = self.fields["distance_unit"]
         units.choices = [("", "the academy's unit"), *DistanceUnit.choices]
