@@ -117,13 +117,19 @@ def in_play(
 ) -> tuple[list[ClubOption], list[TargetOption], list[list[int]]]:
     """The clubs that reach a target, the targets that a club reaches, and for each of these clubs the indices of the
     targets it reaches."""
-    bag = [c for c in clubs if any([c.shortest_m <= target.distance_m <= c.longest_m for target in targets])]
-    field = [t for t in targets if any([club.shortest_m <= t.distance_m <= club.longest_m for club in bag])]
-    if not field:
+    reach = [
+        [i for i, target in enumerate(targets) if club.shortest_m <= target.distance_m <= club.longest_m]
+        for club in clubs
+    ]
+    kept = sorted({i for within in reach for i in within})
+    if not kept:
         raise GeneratorError("No club reaches any of these targets: choose other targets, or other clubs.")
-    distances_m = [target.distance_m for target in field]
-    reach = [[i for i, d in enumerate(distances_m) if club.shortest_m <= d <= club.longest_m] for club in bag]
-    return bag, field, reach
+    place = {i: place for place, i in enumerate(kept)}
+    return (
+        [club for club, within in zip(clubs, reach, strict=True) if within],
+        [targets[i] for i in kept],
+        [[place[i] for i in within] for within in reach if within],
+    )
 
 
 # What is asked of the player
@@ -192,7 +198,7 @@ def notes_on_inputs(
 
 def notes_on_order(order: Sequence[Ball], targets_in_reach: int) -> list[str]:
     targets = [target for _, target in order]
-    times = [targets.count(target) for target in range(targets_in_reach)]
+    times = list(map(targets.count, range(targets_in_reach)))
     same_club, same_target = standing_still(order)
     changes = len(order) - 1
     notes = []
@@ -264,8 +270,10 @@ def check_club(club: ClubOption) -> None:
     if twice := first_twice([stock.swing for stock in club.stock]):
         raise GeneratorError(f"“{club.label}” has two carries for the swing “{twice}”: give one.")
     for stock in club.stock:
-        if stock.swing == FEEL or not 0 < stock.carry_m < inf:
-            raise GeneratorError(f"“{club.label}” needs a carry above zero for “{stock.swing}”, and “{FEEL}” has none.")
+        if stock.swing == FEEL:
+            raise GeneratorError(f"“{FEEL}” has no stock carry: name another swing of “{club.label}”.")
+        if not 0 < stock.carry_m < inf:
+            raise GeneratorError(f"The carry of “{club.label}” at “{stock.swing}” must be above zero.")
 
 
 def first_twice(names: list[str]) -> str | None:

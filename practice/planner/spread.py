@@ -150,8 +150,9 @@ def chain(came_by: dict[int, Move | None], goal: int) -> list[Move]:
 
 
 def mixed(balls: Sequence[Ball], reach: Reach, draw: Draw) -> list[Ball]:
-    """The balls after each has changed targets with another where both clubs reach, so that all counts stay. Where every
-    club reaches every target this is Fisher and Yates's shuffle (Knuth, The Art of Computer Programming 2, 3.4.2)."""
+    """The balls after each has changed targets with another where both clubs reach, so that all counts stay. Where
+    every club reaches every target this is Fisher and Yates's shuffle (Knuth, The Art of Computer Programming 2,
+    section 3.4.2)."""
     clubs, targets = map(list, zip(*balls, strict=True))
     plays = [set(within) for within in reach]
     for i in range(len(balls) - 1, 0, -1):
