@@ -1,5 +1,6 @@
 """Typed makers of rows for tests, with the least that each needs."""
 
+from dataclasses import fields
 from datetime import date, datetime, timedelta
 from itertools import count
 from zoneinfo import ZoneInfo
@@ -94,7 +95,7 @@ def make_entry(club: Club, venue: Venue, *, uid=None, hit_at: datetime | None = 
     )
 
 
-ENTRY_FIELDS = {"setting", "label", "revision", "deleted", "ball", "target", "visit", "running_number"}
+ENTRY_FIELDS = {field.name for field in fields(ShotEntry)} - {"uid", "hit_at", "club", "venue", "values"}
 
 
 def make_shot(club: Club, venue: Venue, *, source: str = "csv", **values) -> Shot:

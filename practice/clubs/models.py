@@ -77,8 +77,7 @@ class Club(AcademyOwned):
 
     def setup_on(self, day):
         """Return the setup that held on a local date; uses prefetched setups where there are any."""
-        held = [setup for setup in self.setups.all() if setup.valid_from is None or setup.valid_from <= day]
-        return max(held, key=ClubSetup.age_key)
+        return setup_held_on(self.setups.all(), day)
 
     @property
     def setup_now(self) -> "ClubSetup":
@@ -89,6 +88,13 @@ class Club(AcademyOwned):
         """Sort key: by loft now, then label; a club of unknown loft last."""
         loft_deg = self.setup_now.loft_deg
         return loft_deg is None, loft_deg or 0.0, self.label
+
+
+def setup_held_on(setups, day) -> "ClubSetup":
+    """Return the one of a club's setups that held on a local date; before all of them it is the first."""
+    by_age = sorted(setups, key=ClubSetup.age_key)
+    held = [setup for setup in by_age if setup.valid_from is None or setup.valid_from <= day]
+    return held[-1] if held else by_age[0]
 
 
 class SetupReason(models.TextChoices):

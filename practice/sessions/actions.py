@@ -1,5 +1,6 @@
 """The one way in which what a player records is stored, corrected, undone and set aside."""
 
+from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from datetime import datetime
@@ -9,7 +10,7 @@ from django.db.models import Model
 from django.utils import timezone
 
 from practice.accounts.zones import zone
-from practice.clubs.models import Club
+from practice.clubs.models import Club, ClubSetup, setup_held_on
 from practice.players.models import Player
 from practice.sessions.models import ImportBatch, PracticeSession, Shot, ShotRevision
 from practice.sessions.values import VALUE_FIELDS, PhoneEntry, ShotEntry
@@ -148,14 +149,23 @@ def _take_winners(player: Player, winners: dict, held: dict, received_at: dateti
         for uid, entry in winners.items()
     }
     sessions = _sessions_for(player, set(keys.values()))
+    setups = _setups_of({entry.club.pk for entry in winners.values()})
     for uid, entry in winners.items():
         shot, key = held[uid], keys[uid]
         for name in (*VALUE_FIELDS, *ENTRY_FIELDS):
             setattr(shot, name, getattr(entry, name) if name in ENTRY_FIELDS else getattr(entry.values, name))
         shot.session = sessions[key]
         # The server, not the phone, says which setup held on the day: a bend may be entered later than the shot.
-        shot.setup = entry.club.setup_on(key[0])
+        shot.setup = setup_held_on(setups[entry.club.pk], key[0])
         shot.received_at = shot.changed_at = received_at
+
+
+def _setups_of(clubs: Iterable) -> dict:
+    """Return the setups of each club, in one statement for all."""
+    setups = defaultdict(list)
+    for setup in ClubSetup.objects.filter(club__in=clubs):
+        setups[setup.club_id].append(setup)
+    return setups
 
 
 ENTRY_FIELDS = (

@@ -192,7 +192,7 @@ class ShotKind(Kind):
     def __init__(self, delivery, items):
         super().__init__(delivery, items)
         player, academy = delivery.player, delivery.player.academy_id
-        self.clubs = self.named(Club.objects.filter(player=player).with_setups(), "club")
+        self.clubs = self.named(Club.objects.filter(player=player), "club")
         self.balls = self.named(asked_balls(player).select_related("target", "block__venue"), "ball")
         self.targets = {ball.target_id: ball.target for ball in self.balls.values()}
         others = {item.values.get("target") for item in self.items} - {None} - self.targets.keys()
@@ -234,7 +234,7 @@ class ShotKind(Kind):
     def entry(self, item):
         given = item.values
         club = self.clubs.get(given["club"])
-        if club is None or not club.setups.all():
+        if club is None:
             raise Rejected("This club is not in your bag any more. Undo this ball or choose another club.", "no club")
         ball = self.balls.get(given.get("ball"))
         values = ShotValues(**{name: given[name] for name in VALUE_FIELDS if name in given})
