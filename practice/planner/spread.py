@@ -17,10 +17,8 @@ Reach = Sequence[Sequence[int]]
 Draw = Callable[[], float]
 NO_BALL = (-1, -1)
 
-# How often a ball is drawn again rather than repeat the one before; turns tried for each ball; and how many steps the
-# exhaustive search may take, far more than 3 clubs, 3 targets and 8 balls need. These are counts and no clock, so that
-# the same seed gives the same block on a slow machine.
-REDRAWS = 4
+# Turns tried for each ball, and how many steps the exhaustive search may take, far more than 3 clubs, 3 targets and 8
+# balls need. These are counts and no clock, so that the same seed gives the same block on a slow machine.
 TURNS = 4
 STEPS = 10_000
 

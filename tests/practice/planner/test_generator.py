@@ -1,9 +1,6 @@
 """The promises of a random-target block, against brute force, a linear program and chi-square."""
 
 import json
-import os
-import subprocess
-import sys
 from collections import Counter
 from hashlib import sha256
 from itertools import combinations, combinations_with_replacement, pairwise, product
@@ -368,11 +365,14 @@ def best_of_all_orders(reach, balls: int) -> tuple[int, int, int]:
     """(sum of squares, equal neighbours in club, in target) of the best of all orders with club counts within one. All
     orders are grown ball by ball; of those alike in counts and last ball only the best goes on."""
     pairs = [(club, target) for club, within in enumerate(reach) for target in within]
+    most = -(-balls // len(reach))
     layer = {((0, 0, 0), (0, 0, 0), (None, None)): (0, 0)}
     for _ in range(balls):
         grown = {}
         for (clubs, targets, last), (same_club, same_target) in layer.items():
             for club, target in pairs:
+                if clubs[club] == most:
+                    continue
                 key = counted(clubs, club), counted(targets, target), (club, target)
                 still = same_club + (last[0] == club), same_target + (last[1] == target)
                 grown[key] = min(still, grown.get(key, still))
@@ -483,10 +483,6 @@ def test_every_order_that_keeps_the_promises_turns_up():
 # Drawn once and written down. If it changes, blocks that players hold can no longer be drawn again from their seeds:
 # then ALGORITHM needs another number.
 GOLDEN_BLOCK = "f53f411d88b230b9209ae959bd00306993ce0e3d7cc60ad36987fd987f6b2afd"
-GOLDEN_SCRIPT = """
-from tests.practice.planner.test_generator import FLAGS, WEDGES, draw, fingerprint_of
-print(fingerprint_of(draw(WEDGES, FLAGS, 60, 20261125)))
-"""
 
 
 def fingerprint_of(block: DrawnBlock) -> str:
@@ -502,18 +498,6 @@ def test_a_seed_gives_the_same_block_where_the_order_had_to_be_searched_for():
     clubs, targets = [ClubOption(name, 0, 99) for name in "ab"], [TargetOption(name, 50) for name in "xy"]
     drawn = shots(draw(clubs, targets, 21, seed=3))
     assert drawn == [("b", "y"), ("a", "x")] * 10 + [("b", "y")]
-
-
-@pytest.mark.parametrize("hash_seed", ["1", "2"])
-def test_a_seed_gives_the_same_block_in_every_process(hash_seed):
-    ran = subprocess.run(
-        [sys.executable, "-c", GOLDEN_SCRIPT],
-        env=os.environ | {"PYTHONHASHSEED": hash_seed},
-        capture_output=True,
-        text=True,
-        check=True,
-    )
-    assert ran.stdout.strip() == GOLDEN_BLOCK
 
 
 def test_another_seed_gives_another_block():
