@@ -86,7 +86,8 @@ class Row:
     headers: dict = field(default_factory=dict)
 
     def __str__(self):
-        return f"{self.view} {self.method}"
+        """Name the row; one view may have a row for each state of what it is about."""
+        return f"{self.view} {self.method} {self.address.__name__}"
 
     def status_for(self, role: str) -> int:
         """Return the status that this role gets."""

@@ -35,13 +35,21 @@ def make_drill(academy, kind: str = "random_target", **fields) -> Drill:
 
 def make_recipe(player: Player, clubs: list[Club], *, balls: int = 12, number_shown: bool = True) -> Recipe:
     place = places_of(player.academy)[0]
+    targets = list(place.targets())
     stock = (StockSwing("9:00", 60.0),)
     return Recipe(
         drill=bench_of(player, {}).drill,
         clubs=[BagClub(club, ClubOption(club.label, 20.0, 90.0, stock), "stock") for club in clubs],
-        parameters={"balls": balls, "number_shown": number_shown, "full_swings": True},
+        parameters={
+            "balls": balls,
+            "number_shown": number_shown,
+            "full_swings": True,
+            "place": place.code,
+            "clubs": [str(club.pk) for club in clubs],
+            "targets": [str(target.pk) for target in targets],
+        },
         place=place,
-        targets=list(place.targets()),
+        targets=targets,
     )
 
 

@@ -1,0 +1,61 @@
+"""The litany of the planner: weeks are the coaches' pages; a player works from the phone page."""
+
+from uuid import uuid4
+
+from practice.planner.models import Block, WeekPlan
+from tests.practice.litany import Cast, Row
+from tests.practice.planner.plans import MONDAY, assign, equip, put_block
+
+
+def a_week(cast: Cast) -> dict:
+    equip(cast.player)
+    return {"player": cast.player.pk, "monday": MONDAY.isoformat()}
+
+
+def a_draft(cast: Cast) -> dict:
+    return {"plan": put_block(cast.player, equip(cast.player)[1]).plan_id}
+
+
+def an_assigned_week(cast: Cast) -> dict:
+    return {"plan": assign(cast.player, equip(cast.player)[1]).pk}
+
+
+def a_draft_block(cast: Cast) -> dict:
+    return {"block": put_block(cast.player, equip(cast.player)[1]).pk}
+
+
+def an_assigned_block(cast: Cast) -> dict:
+    return {"block": assign(cast.player, equip(cast.player)[1]).blocks.get().pk}
+
+
+def the_block(cast: Cast) -> dict:
+    """Return the fields that name the plan's one block."""
+    return {"block": Block.objects.get().pk, "position": 1, "note": "", "plan": WeekPlan.objects.get().pk}
+
+
+def no_choice(cast: Cast) -> dict:
+    return {"asked": 1, "block": uuid4(), "seed": 1, "inputs_sha256": "0" * 64}
+
+
+# A draft is the staff's alone, so to the player it is not there.
+OF_A_DRAFT = {"player": 404}
+
+ROWS = [
+    Row("planner:week", a_week),
+    Row("planner:edit_week", a_week, method="post", works=302),
+    Row("planner:add_block", a_week),
+    Row("planner:add_block", a_week, method="post", data=no_choice, works=422),
+    Row("planner:redraw_block", a_draft_block, **OF_A_DRAFT),
+    Row("planner:redraw_block", a_draft_block, method="post", data=no_choice, works=422, **OF_A_DRAFT),
+    Row("planner:redraw_block", an_assigned_block, works=409),
+    Row("planner:move_block", a_draft, method="post", data=the_block, works=302, **OF_A_DRAFT),
+    Row("planner:move_block", an_assigned_week, method="post", data=the_block, works=409),
+    Row("planner:remove_block", a_draft, method="post", data=the_block, works=302, **OF_A_DRAFT),
+    Row("planner:remove_block", an_assigned_week, method="post", data=the_block, works=409),
+    Row("planner:write_note", a_draft, method="post", data=the_block, works=302, **OF_A_DRAFT),
+    Row("planner:write_note", an_assigned_week, method="post", data=the_block, works=409),
+    Row("planner:assign", a_draft, method="post", works=302, **OF_A_DRAFT),
+    Row("planner:assign", an_assigned_week, method="post", works=302),
+    Row("planner:withdraw", a_draft, method="post", works=302, **OF_A_DRAFT),
+    Row("planner:withdraw", an_assigned_week, method="post", works=302),
+]
