@@ -10,6 +10,7 @@ from django.db import transaction
 from django.utils.text import slugify
 
 from practice.accounts.models import Academy
+from practice.clubs.actions import add_club
 from practice.clubs.models import MAX_CARRIED, Club, ClubKind, ClubSetup, SetupReason
 from practice.clubs.roster_lines import OPTIONAL, REQUIRED, RosterFault, RosterLine, read_line, says_putter
 from practice.csv_table import CsvTable, Fault
@@ -124,10 +125,9 @@ def _take(player: Player, line: RosterLine, report: RosterReport) -> None:
     """Store what a line says of a club, where it is not held already."""
     club = bag_by_label(player).get(line.label)
     if club is None:
-        kind = kind_of(line.label, line.loft_deg)
-        club = Club.objects.create(player=player, label=line.label, kind=kind, carried=line.carried)
+        facts = {"label": line.label, "kind": kind_of(line.label, line.loft_deg), "carried": line.carried}
         # The first setup is open to the past whatever its date: shots hit before it was entered need one.
-        ClubSetup.objects.create(club=club, loft_deg=line.loft_deg)
+        add_club(player=player, loft_deg=line.loft_deg, bounce_deg=None, **facts)
         report.clubs_made += 1
         return
     is_new = _is_new_setup(club, line)
