@@ -1,0 +1,228 @@
+// What was asked and what was done, as this phone knows it; and the one place where something new is recorded.
+
+import { nextNumber, uuid7 } from "./queue.js";
+import { zoneOf, unitOf } from "./words.js";
+
+const clock = (record) => Date.parse(record.at) + record.offset_ms;
+const byTime = (a, b) => clock(a) - clock(b) || a.number - b.number;
+const localDay = (time) => new Date(time).toDateString();
+const isShot = (record) => record.kind === "shot" && !record.deleted;
+const aimedAt = (values) => values.target || values.target_name || "";
+
+export class Day {
+  #records = new Map();
+
+  constructor({ server, queue, work }) {
+    this.server = server;
+    this.queue = queue;
+    this.lastDone = null; // what "Undo" takes back
+    this.take(work);
+  }
+
+  /** Take over the server's view; what this phone recorded since is laid over it, the highest revision wins. */
+  take(work) {
+    const { player, plan, blocks, clubs, swings, venues } = work;
+    Object.assign(this, { player, plan, blocks, clubs, swings, venues });
+    this.stoppedElsewhere = work.stopped_today;
+    this.unit = unitOf(player.unit);
+    this.rememberedVisit = work.visit;
+    for (const shot of work.shots) this.#note({ kind: "shot", at: shot.hit_at, ...shot });
+    for (const { id, revision, ball } of work.skips) this.#note({ kind: "skip", id, revision, values: { ball } });
+    for (const item of this.queue.items) if (item.player === player.id) this.#note(item);
+  }
+
+  #note(record) {
+    const held = this.#records.get(record.id);
+    // Times from the server are by its own clock: no offset, and no running number before ours.
+    if (!held || record.revision >= held.revision) {
+      this.#records.set(record.id, { deleted: false, at: "1970-01-01T00:00:00Z", offset_ms: 0, number: 0, ...record });
+    }
+  }
+
+  // --- what was done
+
+  shotsOf(block) {
+    const asked = new Set(block.balls.map((ball) => ball.id));
+    const shots = [...this.#records.values()].filter((record) => isShot(record) && asked.has(record.values.ball));
+    return shots.sort(byTime);
+  }
+
+  shot(id) {
+    return this.#records.get(id);
+  }
+
+  /** The stop that this phone recorded today and did not take back. */
+  get stop() {
+    return this.#today("stop").find((record) => !record.deleted);
+  }
+
+  /** Whether the day's balls are closed. What this phone took back counts for more than what the server said before. */
+  get stopped() {
+    const own = this.#today("stop");
+    return own.length ? own.some((record) => !record.deleted) : this.stoppedElsewhere;
+  }
+
+  /** What of a kind was recorded today, in order. */
+  #today(kind) {
+    const today = localDay(this.now);
+    const records = [...this.#records.values()].filter((record) => record.kind === kind);
+    return records.filter((record) => localDay(clock(record)) === today).sort(byTime);
+  }
+
+  get now() {
+    return Date.now() + this.server.offset_ms;
+  }
+
+  /** The balls of a block that were hit or skipped. */
+  answered(block) {
+    const done = [...this.#records.values()].filter((record) => !record.deleted && record.kind !== "stop");
+    const balls = new Set(done.map((record) => record.values.ball));
+    return block.balls.filter((ball) => balls.has(ball.id));
+  }
+
+  nextBall(block) {
+    const done = new Set(this.answered(block));
+    return block.balls.find((ball) => !done.has(ball));
+  }
+
+  block(id) {
+    return this.blocks.find((block) => block.id === id);
+  }
+
+  blockOf(shot) {
+    return this.blocks.find((block) => block.balls.some((ball) => ball.id === shot.values.ball));
+  }
+
+  club(id) {
+    return this.clubs.find((club) => club.id === id);
+  }
+
+  // --- where the player stands
+
+  /** The last visit, whether still going or only remembered. */
+  get lastVisit() {
+    const own = [...this.#records.values()].filter((record) => record.kind === "visit").sort(byTime).at(-1);
+    if (own) return { id: own.id, started: clock(own), ...own.values };
+    const held = this.rememberedVisit;
+    return held && { ...held, ...held.values, started: Date.parse(held.started_at) };
+  }
+
+  /** Today's visit: a stay at the range does not go on overnight. */
+  get visit() {
+    const last = this.lastVisit;
+    return last && localDay(last.started) === localDay(this.now) ? last : null;
+  }
+
+  place(visit = this.visit) {
+    const venue = this.venues.find(({ id }) => id === visit?.venue);
+    const line = venue?.tee_lines.find(({ id }) => id === visit.tee_line);
+    return { venue, line, bay: line?.bays.find(({ id }) => id === visit.bay) };
+  }
+
+  /** Distances the player lasered in a visit, by target. They are the phone's own until a shot carries them. */
+  lasered(visit = this.visit) {
+    return visit ? JSON.parse(localStorage.getItem(`ledger.lasered.${visit.id}`) ?? "{}") : {};
+  }
+
+  /** How far the ball's target is from where the player stands; null where nobody knows. */
+  distance_m(ball) {
+    const visit = this.visit;
+    if (visit?.stand === "lasered" && this.lasered()[ball.target]) return this.lasered()[ball.target];
+    const onLine = this.place().line?.targets.some(({ id }) => id === ball.target);
+    if (ball.target_m === null || visit?.stand !== "offset" || !onLine) return ball.target_m;
+    const angle = (ball.direction_deg * Math.PI) / 180;
+    return Math.hypot(ball.target_m * Math.cos(angle) - visit.offset_m, ball.target_m * Math.sin(angle)) || null;
+  }
+
+  outsideArc(ball) {
+    const { bay } = this.place();
+    const { direction_deg: angle } = ball;
+    return Boolean(bay && ball.target && (angle < bay.arc_left_deg || angle > bay.arc_right_deg));
+  }
+
+  /** What a result is entered against: a target at a known distance, a spot at none, or nothing (a stock ball). */
+  askOf(block, values) {
+    const target_m = values.target_m ?? null;
+    const mode = target_m ? "target" : aimedAt(values) ? "spot" : "stock";
+    const { unit } = this;
+    const eye = values.measured_by === "eye";
+    return { mode, target_m, unit, eye, hidden: Boolean(block && !block.number_shown && mode !== "stock"),
+      zone_m: zoneOf(unit, target_m) };
+  }
+
+  // --- recording
+
+  /** Keep one item on the phone and send it when that is possible. Throws when the phone's storage is full. */
+  async #record(kind, values, before = null, deleted = false) {
+    const item = {
+      kind,
+      id: before?.id ?? uuid7(),
+      player: this.player.id,
+      revision: (before?.revision ?? 0) + 1,
+      deleted,
+      device: this.server.me.device,
+      number: nextNumber(this.server.me.device),
+      // A correction keeps the time of the hit: the ball was hit when it was hit.
+      at: before?.at ?? new Date().toISOString(),
+      offset_ms: before?.offset_ms ?? this.server.offset_ms,
+      values,
+    };
+    await this.queue.add(item);
+    this.#note(item);
+    return item;
+  }
+
+  /** What a shot at a ball says before its result is known. */
+  begin(block, ball, club = ball.club) {
+    const { id, measured_by, ball_type, surface, wind, wind_from } = this.visit;
+    const aimed = aimedAt(ball);
+    const values = {
+      ball: ball.id, visit: id, club, target: ball.target, target_name: ball.target_name, target_m: this.distance_m(ball),
+      elevation_m: aimed ? ball.elevation_m : null,
+      // A swing was named for the club that was asked: another club at the same flag is hit by feel.
+      swing: club === ball.club || !aimed ? ball.swing : "feel",
+      number_shown: aimed ? block.number_shown : null,
+      measured_by, ball_type, surface, wind, wind_from,
+    };
+    return { ...values, fresh: this.#isFresh(values) };
+  }
+
+  /** Club or target differs from the ball hit before it today; the first ball of the day is fresh. */
+  #isFresh(values) {
+    const before = this.#today("shot").filter(isShot).at(-1);
+    return !before || before.values.club !== values.club || aimedAt(before.values) !== aimedAt(values);
+  }
+
+  async logShot(values) {
+    this.lastDone = await this.#record("shot", values);
+  }
+
+  async correct(shot, values) {
+    const now = await this.#record("shot", values, shot);
+    if (this.lastDone?.id === shot.id) this.lastDone = now;
+  }
+
+  async skip(ball) {
+    this.lastDone = await this.#record("skip", { ball: ball.id });
+  }
+
+  /** Something hurts: closes the day's balls. */
+  stopToday(block) {
+    return this.#record("stop", { block: block?.id ?? null });
+  }
+
+  startVisit(values) {
+    return this.#record("visit", values);
+  }
+
+  keepLasered(visit, distances) {
+    localStorage.setItem(`ledger.lasered.${visit.id}`, JSON.stringify(distances));
+  }
+
+  /** Take back what was recorded: a new revision with the deleted mark, so that the server hears of it too. */
+  async undo(record) {
+    const { id, kind, values } = record;
+    await this.#record(kind, values, this.#records.get(id) ?? record, true);
+    if (this.lastDone?.id === id) this.lastDone = null;
+  }
+}

@@ -1,0 +1,128 @@
+// How a result is entered: zones for the eye, a picture for laser and monitor, number fields for both.
+// Each tells `pick` the values of one result: {carry_m | error_m, lateral_m, resolution_m}.
+
+import { draw, el, button, numberField } from "./dom.js";
+
+const THUMB_PX = 15; // common practice, no source: a thumb is good to about this much either way
+
+/** The zones or the picture, whichever suits how distances are known: {node, show(values)}. */
+export function pad(ask, pick) {
+  if (ask.mode === "stock") return null;
+  return ask.mode === "spot" || ask.eye ? zones(ask, pick) : picture(ask, pick);
+}
+
+function valuesAt(ask, depth_m, lateral_m, resolution_m) {
+  const where = { lateral_m, resolution_m };
+  if (ask.mode === "spot") return { ...where, error_m: depth_m };
+  // Nothing flies less than nothing: the shortest zone of a very short shot is half a step.
+  return { ...where, carry_m: Math.max(ask.target_m + depth_m, ask.unit.to(0.5)) };
+}
+
+// --- by eye: five depths by three sides; the outermost are open to the far side
+
+const DEPTHS = [2, 1, 0, -1, -2];
+const SIDES = [-1, 0, 1];
+
+function depthName(ask, k) {
+  if (k === 0) return "on it";
+  const way = k > 0 ? "long" : "short";
+  // With the number hidden not even the size of a zone is told: it would give the distance away.
+  if (ask.hidden) return Math.abs(k) === 2 ? `far ${way}` : way;
+  return `${ask.unit.whole(Math.abs(k) * ask.zone_m)}${Math.abs(k) === 2 ? "+" : ""} ${way}`;
+}
+
+function zones(ask, pick) {
+  const { zone_m, unit } = ask;
+  const sideName = (j) => ["left", "", "right"][j + 1];
+  const zone = (k, j) => {
+    const told = [depthName(ask, k), sideName(j)].filter(Boolean).join(", ");
+    const shown = j === 0 ? depthName(ask, k) : sideName(j);
+    const choose = () => pick(valuesAt(ask, k * zone_m, j * zone_m, zone_m));
+    return button(shown, choose, k === 0 && j === 0 ? "zone middle" : "zone", { "aria-label": told });
+  };
+  const rows = DEPTHS.map((k) => SIDES.map((j) => [zone(k, j), valuesAt(ask, k * zone_m, j * zone_m, zone_m)]));
+  const same = (a, b) => Math.abs(a - b) < 1e-6;
+  const show = (values) => rows.flat().forEach(([node, own]) => {
+    const chosen = same(own.carry_m ?? own.error_m, values.carry_m ?? values.error_m) && same(own.lateral_m, values.lateral_m);
+    node.setAttribute("aria-pressed", chosen);
+  });
+  const node = el("div", { class: "zones-box" },
+    el("div", { class: "zones", role: "group", "aria-label": "Where it landed, seen from the target" },
+      rows.map((row) => row.map(([node]) => node))),
+    el("p", { class: "soft" }, ask.hidden ? "By eye, in zones." : `By eye, in zones of ${unit.show(zone_m)}.`));
+  return { node, show };
+}
+
+// --- measured: a plan of the ground round the target, drawn to scale, further away is up
+
+const STEP = 5; // yards or metres between two rulings
+
+function picture(ask, pick) {
+  const { unit, hidden } = ask;
+  const target = unit.from(ask.target_m);
+  const half = Math.max(20, STEP * Math.ceil((target * 0.25) / STEP));
+  const lines = [];
+  for (let d = STEP - half; d < half; d += STEP) lines.push(...ruling(d, half, hidden ? "" : Math.round(target + d)));
+  const arm = half / 12;
+  const mark = draw("circle", { class: "mark", r: arm / 2, visibility: "hidden" });
+  const drawing = draw("svg", {
+    viewBox: `${-half} ${-half} ${2 * half} ${2 * half}`, class: "picture", role: "img",
+    "aria-label": "The ground round the target, further away is up. The number fields below do the same.",
+  }, lines, draw("path", { class: "cross", d: `M${-arm} 0H${arm}M0 ${-arm}V${arm}` }), mark);
+  const perPixel = () => (2 * half) / drawing.getBoundingClientRect().width;
+  const resolution = () => Math.ceil(THUMB_PX * perPixel());
+  const precision = el("p", { class: "soft" });
+  drawing.addEventListener("click", (event) => {
+    const point = new DOMPoint(event.clientX, event.clientY).matrixTransform(drawing.getScreenCTM().inverse());
+    // Snapped to whole yards or metres of carry: finer than that no thumb is.
+    const carry = Math.round(target - point.y);
+    pick(valuesAt(ask, unit.to(carry) - ask.target_m, unit.to(Math.round(point.x)), unit.to(resolution())));
+  });
+  if (!hidden) {
+    requestAnimationFrame(() => { precision.textContent = `A tap is good to about ${resolution()} ${unit.name}.`; });
+  }
+  const show = ({ carry_m, lateral_m }) => {
+    mark.setAttribute("visibility", carry_m ? "visible" : "hidden");
+    mark.setAttribute("cx", unit.from(lateral_m ?? 0));
+    mark.setAttribute("cy", target - unit.from(carry_m ?? 0));
+  };
+  return { node: el("div", { class: "picture-box" }, drawing, precision), show };
+}
+
+function ruling(d, half, label) {
+  const words = { class: "ruling-label", x: 1 - half, y: -d - half / 60, "font-size": half / 9 };
+  return [
+    draw("line", { class: d ? "ruling" : "ruling at", x1: -half, x2: half, y1: -d, y2: -d }),
+    draw("text", words, label),
+  ];
+}
+
+// --- ordinary number fields, which hold the same values
+
+/** The fields of a result. `changed` gets the values they hold; `show` fills them. */
+export function numbers(ask, changed) {
+  const { unit, mode } = ask;
+  const first = mode === "spot"
+    ? { label: `Long by, ${unit.name} (short: minus)`, min: -400, max: 400 }
+    : { label: `Carry, ${unit.name}`, min: 0, max: Math.floor(unit.from(400)) };
+  const name = mode === "spot" ? "error_m" : "carry_m";
+  const tell = () => changed(read());
+  const distance = numberField({ ...first, changed: tell });
+  const side = numberField({ label: `Side, ${unit.name} (left: minus)`, min: -200, max: 200, changed: tell });
+  const metres = (number) => (number === null ? null : unit.to(number));
+  const read = () => ({
+    [name]: metres(distance.read()),
+    lateral_m: metres(side.read()),
+    resolution_m: ask.eye ? ask.zone_m : unit.to(1),
+  });
+  const units = (value) => (value === null || value === undefined ? null : unit.from(value));
+  const show = (values) => {
+    // With the number hidden a carry judged against the target would give its distance away.
+    if (!ask.hidden) distance.set(units(values[name]));
+    side.set(units(values.lateral_m));
+  };
+  const valid = () => distance.valid() && side.valid();
+  // A carry of nothing is no carry; an error of nothing is a ball that was right.
+  const empty = () => (mode === "spot" ? distance.read() === null : !distance.read());
+  return { node: el("div", { class: "numbers" }, distance.node, side.node), read, show, valid, empty };
+}

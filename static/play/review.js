@@ -1,0 +1,153 @@
+// Looking back: the balls already hit, correcting one, and what a block came to.
+
+import { button, el, link, radios, select, toggle } from "./dom.js";
+import { numbers, pad } from "./result.js";
+import { CONTACT_NOTES, MISHITS, errorOf, plural, resultInWords } from "./words.js";
+
+// --- past balls
+
+export function pastPage(day, block) {
+  const row = (shot) => el("li", {}, el("a", { href: `#/block/${block.id}/shots/${shot.id}` },
+    el("span", {}, whichBall(day, block, shot)), el("strong", {}, outcome(day, block, shot))));
+  const shots = day.shotsOf(block).reverse();
+  return el("article", {},
+    el("h1", { tabindex: -1 }, "Past balls"),
+    el("p", { class: "soft" }, shots.length ? "Tap a ball to correct it. The last one is on top." : "Nothing hit yet."),
+    el("ul", { class: "past" }, shots.map(row)),
+    link("Back to the block", `#/block/${block.id}`, "button big"));
+}
+
+function whichBall(day, block, shot) {
+  const ball = block.balls.find(({ id }) => id === shot.values.ball);
+  return `${ball.n}. ${day.club(shot.values.club)?.label ?? "club"} ${shot.values.target_name || "no target"}`;
+}
+
+const outcome = (day, block, shot) =>
+  resultInWords(shot.values, day.unit, day.askOf(block, shot.values).hidden) || "saved";
+
+const NO_RESULT = { carry_m: null, error_m: null, lateral_m: null };
+
+/** One past ball: the same entry as before, filled in; nothing is saved until "Save". */
+export function correctPage(day, block, shot, { go, say, warn }) {
+  if (!shot || shot.deleted) return el("p", {}, "This ball is not here any more.");
+  const values = { ...shot.values };
+  const ask = day.askOf(block, values);
+  const told = el("p", { class: "figure", role: "status" });
+  const fields = numbers(ask, (typed) => take(ask.hidden && fields.empty() ? { lateral_m: typed.lateral_m } : typed));
+  const tell = () => {
+    told.textContent = resultInWords(values, day.unit, ask.hidden) || "no result";
+    quick?.show(values);
+  };
+  const quick = pad(ask, (result) => { take(result); fields.show(values); });
+  const take = (result, seen = true) => {
+    Object.assign(values, result, { seen });
+    tell();
+  };
+  const contact = radios("contact", "Strike", [["", "as it should"], ...MISHITS.map((word) => [word, word])],
+    values.contact === "clean" ? "" : values.contact);
+  const note = radios("note", "And", [["", "no note"], ...Object.entries(CONTACT_NOTES)], values.contact_note ?? "");
+  const club = select("Club", day.clubs.map(({ id, label }) => [id, label]), values.club);
+  const flags = [["helped", "helped"], ["warm_up", "warm-up"]].map(([name, label]) =>
+    toggle(label, values[name], (on) => { values[name] = on; }));
+  fields.show(values);
+  tell();
+
+  const keep = (change, said) => async () => {
+    try {
+      await change();
+      say(said);
+      go(`#/block/${block.id}/shots`);
+    } catch (fault) {
+      warn(fault);
+    }
+  };
+  const save = keep(() => {
+    const contact_note = note.value();
+    const strike = contact.value() || (contact_note ? "clean" : "");
+    return day.correct(shot, { ...values, contact: strike, contact_note: strike === "clean" ? contact_note : "", club: club.value() });
+  }, "Correction saved on this phone.");
+  const missing = () => !values.carry_m && typeof values.error_m !== "number" && !contact.value() && values.seen;
+  return el("article", { class: "correct" },
+    el("h1", { tabindex: -1 }, whichBall(day, block, shot)), told,
+    quick?.node, fields.node,
+    el("div", { class: "small" }, button("not seen", () => take(NO_RESULT, false), "second"), flags),
+    contact.node, note.node, club.node,
+    el("div", { class: "bottom" },
+      button("Save", () => (missing() ? say("Say where it landed, or how it was struck.") : fields.valid() && save()), "big")),
+    el("div", { class: "under" }, button("Delete this ball", keep(() => day.undo(shot), "Deleted."), "stop"),
+      link("Leave it as it was", `#/block/${block.id}/shots`, "button second")));
+}
+
+// --- summary, in plain words, from what this phone holds
+
+const FEWEST = 3;
+
+/** Mean, and scatter as the standard deviation (divisor n - 1), of at least three numbers; else null. */
+export function meanAndScatter(numbers) {
+  const n = numbers.length;
+  if (n < FEWEST) return null;
+  const mean = numbers.reduce((sum, x) => sum + x, 0) / n;
+  return { mean, scatter: Math.sqrt(numbers.reduce((sum, x) => sum + (x - mean) ** 2, 0) / (n - 1)) };
+}
+
+const isMishit = (shot) => MISHITS.includes(shot.values.contact);
+const errorsOf = (shots) => shots.filter((shot) => !isMishit(shot) && shot.values.seen && !shot.values.warm_up)
+  .map((shot) => errorOf(shot.values)).filter((error) => error !== null);
+
+function lean(unit, mean_m) {
+  const by = Math.abs(unit.whole(mean_m));
+  return by ? `${mean_m > 0 ? "long" : "short"} by ${by} ${unit.name}` : "neither long nor short";
+}
+
+export function summaryPage(day, block, tools) {
+  const shots = day.shotsOf(block);
+  const byEye = (shot) => shot.values.measured_by === "eye";
+  const left = block.balls.length - day.answered(block).length;
+  return el("article", { class: "summary" },
+    el("h1", { tabindex: -1 }, left ? `${block.title}: so far` : `${block.title}: done`),
+    el("p", { class: "lead" }, countsOf(block, shots, left)),
+    groupOf(day, "Measured", shots.filter((shot) => !byEye(shot)), ""),
+    groupOf(day, "By eye", shots.filter(byEye), "Judged in zones, so good to a zone at best."),
+    clubTable(day, shots),
+    el("p", { class: "soft" }, `These are ${plural(shots.length, "ball")}: too few to prove anything. Your coach looks at many days.`),
+    el("div", { class: "bottom" }, link(left ? "Go on" : "Today's plan", left ? `#/block/${block.id}` : "#/", "button big")),
+    el("div", { class: "under" }, link("Past balls", `#/block/${block.id}/shots`, "button second")));
+}
+
+function countsOf(block, shots, left) {
+  const kinds = MISHITS.map((word) => [word, shots.filter((shot) => shot.values.contact === word).length])
+    .filter(([, n]) => n).map(([word, n]) => `${n} ${word}`);
+  const skipped = block.balls.length - left - new Set(shots.map((shot) => shot.values.ball)).size;
+  const told = [`${plural(shots.length, "ball")} hit`, kinds.length ? `mishits: ${kinds.join(", ")}` : "no mishits"];
+  if (skipped) told.push(`${skipped} skipped`);
+  if (left) told.push(`${left} to go`);
+  return `${told.join("; ")}.`;
+}
+
+/** One way of knowing distances: measured and by eye are never pooled. */
+function groupOf(day, title, shots, caution) {
+  const errors = errorsOf(shots);
+  if (!shots.length) return null;
+  const found = meanAndScatter(errors);
+  const says = found
+    ? `You tend ${lean(day.unit, found.mean)}; scatter ${day.unit.show(found.scatter)} (${errors.length} balls).`
+    : `${plural(errors.length, "ball")} with a target and a distance (mishits and warm-up left out): it takes ${FEWEST} to say long or short.`;
+  return el("section", {}, el("h2", {}, title), el("p", { class: "says" }, says), caution && el("p", { class: "soft" }, caution));
+}
+
+function clubTable(day, shots) {
+  const ids = day.clubs.map(({ id }) => id).filter((id) => shots.some((shot) => shot.values.club === id));
+  const row = (id) => {
+    const own = shots.filter((shot) => shot.values.club === id);
+    const cell = (group) => {
+      const found = meanAndScatter(errorsOf(group));
+      return el("td", {}, found ? lean(day.unit, found.mean) : "–");
+    };
+    const byEye = (shot) => shot.values.measured_by === "eye";
+    return el("tr", {}, el("th", { scope: "row" }, day.club(id).label), el("td", {}, own.length), el("td", {}, own.filter(isMishit).length),
+      cell(own.filter((shot) => !byEye(shot))), cell(own.filter(byEye)));
+  };
+  const head = ["Club", "Balls", "Mishits", "Measured, tends", "By eye, tends"].map((name) => el("th", { scope: "col" }, name));
+  return ids.length > 0 && el("div", { class: "wide-table" }, el("table", {}, el("caption", {}, `By club (– is fewer than ${FEWEST} balls)`),
+    el("thead", {}, el("tr", {}, head)), el("tbody", {}, ids.map(row))));
+}
