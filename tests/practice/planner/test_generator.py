@@ -448,6 +448,12 @@ def test_every_club_is_as_likely_to_get_the_ball_too_many(many_blocks):
     assert_uniform(Counter(extra), 10)
 
 
+def test_every_target_is_as_likely_to_get_the_ball_too_many():
+    """10 balls at 4 targets: two of them get a third ball."""
+    blocks = [Counter(target for _, target in shots(draw(make_bag(3), make_range(4), 10, seed))) for seed in SEEDS]
+    assert_uniform(Counter(frozenset(target for target, n in times.items() if n == 3) for times in blocks), 6)
+
+
 def test_clubs_with_the_same_reach_are_treated_alike_beside_others_that_differ():
     clubs = [ClubOption("short", 10, 30), ClubOption("a", 10, 60), ClubOption("b", 10, 60), ClubOption("long", 40, 60)]
     targets = [TargetOption(str(m), m) for m in (20, 25, 45, 50, 55)]
