@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 
 from analytics import words
-from analytics.figures import landing_figure, sparkline_points, trend_figure
+from analytics.figures import landing_figure, sparkline_points, style_ids, trend_figure
 from analytics.frames import BY_EYE
 from analytics.reports import CellReport, player_report
 from practice.clubs.swings import FEEL, swing_name
@@ -59,6 +59,7 @@ class Dashboard:
     trend_sentence: str
     trend: dict | None
     sessions: tuple[SessionRow, ...]
+    style_ids: tuple[str, ...]
 
 
 def player_dashboard(player: Player, chosen: str = "") -> Dashboard:
@@ -83,6 +84,7 @@ def player_dashboard(player: Player, chosen: str = "") -> Dashboard:
         )
         if found
         else (),
+        style_ids=style_ids(),
     )
 
 

@@ -7,14 +7,25 @@ and are put in by figures.js, so that light and dark need one specification.
 
 import math
 from datetime import date
+from functools import cache
+from pathlib import Path
+
+from django.contrib.staticfiles import finders
 
 from analytics.frames import BY_EYE
 from analytics.reports import CellReport
 from analytics.words import SHOWN_FROM, cell_name
+from practice.plotly_css import map_style_ids
 from practice.units import DistanceUnit
 
 MEASURED_MARK = {"symbol": "circle", "size": 11}
 BY_EYE_MARK = {"symbol": "square-open", "size": 11, "line": {"width": 2}}
+
+
+@cache
+def style_ids() -> tuple[str, ...]:
+    """Return the ids that a page must hold so that plotly adds no styles of its own; see `practice.plotly_css`."""
+    return tuple(map_style_ids(Path(finders.find("plotly/plotly.min.js")).read_text(encoding="utf-8")))
 
 
 def landing_figure(cells: tuple[CellReport, ...], unit: DistanceUnit) -> dict:

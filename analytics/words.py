@@ -54,7 +54,7 @@ def _side(value: float) -> str:
 def spread(score: CellScore, unit: DistanceUnit) -> str:
     """Return the scatter, or why it is not shown."""
     if score.n < SHOWN_FROM:
-        return f"not shown: {score.n} of {SHOWN_FROM} balls it takes"
+        return f"too few balls ({score.n} of {SHOWN_FROM})"
     return figure(score.spread_m, unit)
 
 

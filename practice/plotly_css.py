@@ -1,8 +1,9 @@
 """The stylesheet of plotly.js as a file.
 
-plotly.js writes its style rules into the page by script, which a strict Content-Security-Policy refuses. It leaves
-that out where a stylesheet of the right id stands already (`plotly.js-style-global`, class `no-inline-styles`), so
-the rules are read from the installed script when static files are collected: nothing of it is copied.
+plotly.js writes style rules into the page by script, which a strict Content-Security-Policy refuses. It leaves that
+out where an element of the right id stands already: its own rules are looked for under `plotly.js-style-global` (class
+`no-inline-styles`), those of a map library inside it under an id that changes with the version. So the rules and that
+id are read from the installed script: nothing of it is copied.
 """
 
 import re
@@ -32,3 +33,11 @@ def plotly_stylesheet(script: str) -> str:
             selector = selector.replace(short, scope)
         rules.append(f"{selector} {{ {found['a'] or found['b']} }}\n")
     return "".join(rules)
+
+
+MAP_STYLES = re.compile(r'getElementById\("(?P<id>[0-9a-f]{64})"\)\)\{var \w+=document\.createElement\("style"\)')
+
+
+def map_style_ids(script: str) -> list[str]:
+    """Return the ids under which the script looks before it adds the styles of maps, which we never draw."""
+    return [found["id"] for found in MAP_STYLES.finditer(script)]

@@ -46,6 +46,9 @@ async function draw(box) {
   const figure = JSON.parse(document.getElementById(box.dataset.figure).textContent);
   const Plotly = await load(box.dataset.plotly);
   const { data, layout } = dressed(figure);
+  // The box keeps the height: plotly asks it again whenever the window changes.
+  box.style.height = `${layout.height}px`;
+  delete layout.height;
   await Plotly.react(box, data, layout, STYLE);
   box.dataset.drawn = "yes";
 }

@@ -55,7 +55,7 @@ def test_a_row_shows_bias_scatter_and_balls_of_one_club_and_swing(player, venue)
 def test_a_scatter_of_fewer_than_three_balls_is_not_shown_and_the_page_says_why(player, venue):
     log(make_club(player), venue, [-3.0, 1.0])
     [row] = player_dashboard(player).rows
-    assert row.spread == "not shown: 2 of 3 balls it takes"
+    assert row.spread == "too few balls (2 of 3)"
     assert row.spread_range == row.bias_range == ""
 
 

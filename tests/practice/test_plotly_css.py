@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 from django.contrib.staticfiles import finders
 
-from practice.plotly_css import plotly_stylesheet
+from practice.plotly_css import map_style_ids, plotly_stylesheet
 
 
 def test_the_installed_script_gives_rules_for_both_of_its_scopes():
@@ -19,3 +19,10 @@ def test_the_installed_script_gives_rules_for_both_of_its_scopes():
 def test_a_script_that_keeps_its_rules_elsewhere_is_refused_by_name():
     with pytest.raises(ValueError, match="keeps its style rules elsewhere"):
         plotly_stylesheet("function () {}")
+
+
+def test_the_installed_script_names_the_id_it_looks_for_before_it_adds_map_styles():
+    script = Path(finders.find("plotly/plotly.min.js")).read_text(encoding="utf-8")
+    [found] = map_style_ids(script)
+    assert script.count(found) == 2
+    assert map_style_ids("") == []

@@ -75,5 +75,15 @@ class Command(BaseCommand):
         # One process with threads: enough for one person looking around; see DEVELOPERS.md for real use.
         os.execv(
             sys.executable,
-            [sys.executable, "-m", "gunicorn", "--bind", f"{HOST}:{port}", "--threads", "4", "practice.wsgi"],
+            [
+                sys.executable,
+                "-m",
+                "gunicorn",
+                "--bind",
+                f"{HOST}:{port}",
+                "--threads",
+                "4",
+                "--no-control-socket",
+                "practice.wsgi",
+            ],
         )
