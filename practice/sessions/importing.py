@@ -1,7 +1,7 @@
 """Shots from a CSV file: all or nothing, or all but the bad rows."""
 
 import hashlib
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass, field
 from datetime import datetime
 from itertools import islice
@@ -112,17 +112,23 @@ def _read_lines(table: CsvTable, reader: ShotReader, report: ImportReport) -> It
         yield Line(item.line, entry, bool(item.cells.get("id", "").strip()))
 
 
-def _not_held(player: Player, lines: Iterable[Line], report: ImportReport) -> list[ShotEntry]:
+def _not_held(player: Player, lines: list[Line], report: ImportReport) -> list[ShotEntry]:
     """Return the entries that are new; count those held, and report ids held with other values."""
     shots = Shot.objects.filter(player=player, uid__in=[line.entry.uid for line in lines])
-    held = {shot.uid: shot for shot in shots.select_related("club", "session__venue")}
-    for number, entry, has_id in lines:
-        if entry.uid not in held:
-            continue
-        # A row without an id is known by its values: it was held whatever became of the shot since.
-        other = differences(entry, held[entry.uid]) if has_id else []
-        if other:
-            report.faults.append(Fault(number, f"id {entry.uid} is held with other values: {'; '.join(other)}"))
-        else:
-            report.held += 1
+    held = set(shots.values_list("uid", flat=True))
+    # A row without an id is known by its values: it was held whatever became of the shot since.
+    to_compare = [line for line in lines if line.has_id and line.entry.uid in held]
+    others = _held_with_other_values(player, to_compare)
+    report.held += len(held) - len(others)
+    report.faults += others
     return [line.entry for line in lines if line.entry.uid not in held]
+
+
+def _held_with_other_values(player: Player, lines: list[Line]) -> list[Fault]:
+    shots = Shot.objects.filter(player=player, uid__in=[line.entry.uid for line in lines])
+    held = {shot.uid: shot for shot in shots.select_related("club", "session__venue")}
+    return [
+        Fault(number, f"id {entry.uid} is held with other values: {'; '.join(other)}")
+        for number, entry, _ in lines
+        if (other := differences(entry, held[entry.uid]))
+    ]

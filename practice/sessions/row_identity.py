@@ -23,6 +23,7 @@ ROWS = UUID("6c0f8a4e-2f0b-4f5e-9a57-1f1c3b1f7d52")
 """The namespace of the ids of rows that bring none: drawn at random once, fixed for good."""
 
 DEFAULTS = {field.name: field.default for field in fields(ShotValues)}
+AS_JSON = json.JSONEncoder(sort_keys=True, separators=(",", ":"), allow_nan=False)
 
 
 def normal_form(
@@ -37,7 +38,7 @@ def normal_form(
 
 def row_id(player: Player, form: dict) -> UUID:
     """Return the id of a row that brings none."""
-    return uuid5(ROWS, f"{player.pk} {json.dumps(form, sort_keys=True, separators=(',', ':'), allow_nan=False)}")
+    return uuid5(ROWS, f"{player.pk} {AS_JSON.encode(form)}")
 
 
 def differences(entry: ShotEntry, held: Shot) -> list[str]:

@@ -129,6 +129,9 @@ CHOICES = {
 }
 """The words each field takes; all but the first and `measured_by` may be left empty."""
 
+WORDS = {name: tuple(choice.values) for name, choice in CHOICES.items()}
+"""The same as plain words: an enumeration lists its own anew each time, which an import would ask 90,000 times."""
+
 
 def faults(values: ShotValues, swings: set[str]) -> list[str]:
     """Return what is wrong with the values, in words for the person who entered them; empty when nothing is.
@@ -162,7 +165,7 @@ def _range_fault(name: str, value: float | None) -> str:
 
 
 def _choice_fault(name: str, value: str) -> str:
-    words = CHOICES[name].values
+    words = WORDS[name]
     if value in words or (value == "" and name not in ("distance_is", "measured_by")):
         return ""
     return f"{name} is {value!r}; use one of {', '.join(words)}"
