@@ -15,6 +15,7 @@ from django.test import override_settings
 
 CHROMIUM_NAMES = ("chromium", "chromium-browser", "google-chrome")
 DEMANDED = {word.strip() for word in os.environ.get("PRACTICE_LEDGER_DEMAND", "").split(",") if word.strip()}
+CHEAP_HASHER = "django.contrib.auth.hashers.MD5PasswordHasher"
 PLAIN_STATIC_FILES = {
     **settings.STORAGES,
     "staticfiles": {"BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"},
@@ -106,7 +107,10 @@ def django_db_modify_db_settings():
 
 
 @pytest.fixture(scope="session", autouse=True)
-def _plain_static_files():
-    """Leave static names unhashed: only browser tests need collected files, and collecting takes seconds."""
-    with override_settings(STORAGES=PLAIN_STATIC_FILES):
+def _quick_settings():
+    """Leave static names unhashed and passwords cheap: collecting takes seconds, and so does a slow hash each time.
+
+    Browser tests serve the collected files; see tests/browser/conftest.py.
+    """
+    with override_settings(STORAGES=PLAIN_STATIC_FILES, PASSWORD_HASHERS=[CHEAP_HASHER]):
         yield
