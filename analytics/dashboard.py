@@ -104,7 +104,7 @@ def _row(number: int, found: CellReport, unit: DistanceUnit, chosen: bool) -> Ro
         swing="feel" if found.cell.swing == FEEL else swing_name(found.cell.swing),
         by="by eye" if found.cell.by == BY_EYE else "measured",
         balls=str(score.n),
-        mishits=str(score.mishits),
+        mishits=f"+ {score.mishits} mishit{'s' * (score.mishits != 1)}",
         bias=words.bias(score, unit),
         bias_range=words.interval(score.bias_ci95_m, unit, signed=True) if enough else "",
         spread=words.spread(score, unit),

@@ -14,7 +14,7 @@ from django.contrib.staticfiles import finders
 
 from analytics.frames import BY_EYE
 from analytics.reports import CellReport
-from analytics.words import SHOWN_FROM, cell_name
+from analytics.words import SHOWN_FROM, short_name
 from practice.plotly_css import map_style_ids
 from practice.units import DistanceUnit
 
@@ -35,11 +35,11 @@ def landing_figure(cells: tuple[CellReport, ...], unit: DistanceUnit) -> dict:
         _landing_trace([found for found in shown if found.cell.by != BY_EYE], "measured", MEASURED_MARK, unit),
         _landing_trace([found for found in shown if found.cell.by == BY_EYE], "by eye", BY_EYE_MARK, unit),
     ]
-    names = [cell_name(found.cell) for found in shown]
+    names = [short_name(found.cell) for found in shown]
     return {
         "data": [trace for trace in traces if trace["x"]],
         "layout": {
-            "height": 120 + 34 * len(shown),
+            "height": 120 + 28 * len(shown),
             "xaxis": {"title": {"text": f"← short   mean distance error, {unit.value}   long →"}, "zeroline": True},
             "yaxis": {"automargin": True, "categoryorder": "array", "categoryarray": names[::-1]},
         },
@@ -53,7 +53,7 @@ def _landing_trace(cells: list[CellReport], name: str, mark: dict, unit: Distanc
         "mode": "markers",
         "name": name,
         "x": [round(unit.from_m(score.bias_m), 2) for score in scores],
-        "y": [cell_name(found.cell) for found in cells],
+        "y": [short_name(found.cell) for found in cells],
         "marker": mark,
         "error_x": {
             "type": "data",
@@ -84,7 +84,7 @@ def trend_figure(found: CellReport) -> dict:
         "layout": {
             "height": 340,
             "xaxis": {"type": "date"},
-            "yaxis": {"title": {"text": "typical distance error, % of target"}, "rangemode": "tozero"},
+            "yaxis": {"title": {"text": "distance error, % of target"}, "rangemode": "tozero"},
         },
     }
 

@@ -20,6 +20,11 @@ def cell_name(cell: Cell) -> str:
     return f"{cell.club}, {swing}" + (", by eye" if cell.by == BY_EYE else "")
 
 
+def short_name(cell: Cell) -> str:
+    """Return the name of a club and swing for the edge of a figure, e.g. "56 9:00"."""
+    return f"{cell.club} {cell.swing}" + (" eye" if cell.by == BY_EYE else "")
+
+
 def figure(value_m: float | None, unit: DistanceUnit) -> str:
     """Return a distance with one decimal and its unit, or a dash."""
     return unit.show(value_m, digits=1)

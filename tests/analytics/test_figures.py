@@ -62,7 +62,7 @@ def test_plotly_knows_every_part_of_a_figure(name):
 
 def test_a_mark_stands_at_the_bias_with_its_interval_as_whiskers():
     [trace] = landing_figure((cell_report(),), DistanceUnit.METRES)["data"]
-    assert (trace["x"], trace["y"]) == ([2.0], ["56, half (9:00)"])
+    assert (trace["x"], trace["y"]) == ([2.0], ["56 9:00"])
     assert (trace["error_x"]["array"], trace["error_x"]["arrayminus"]) == ([1.0], [1.0])
 
 
