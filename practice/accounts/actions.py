@@ -8,6 +8,7 @@ from datetime import timedelta
 from django.conf import settings
 from django.core.exceptions import PermissionDenied
 from django.db import transaction
+from django.db.models import Q
 from django.utils import timezone
 
 from practice.accounts.models import Academy, Device, Role, SignInLink, User
@@ -35,12 +36,20 @@ def digest(secret: str) -> str:
     return hashlib.sha256(secret.encode()).hexdigest()
 
 
+def may_hand_link(*, user: User, by: User) -> bool:
+    """Tell whether a link to be this user gives nobody rights that its maker has not.
+
+    A coach has those of the players of their academies; an owner those of everybody in theirs.
+    """
+    covered = Q(role=Role.PLAYER, academy__in=by.staffed_academies()) | Q(academy__in=by.owned_academies())
+    return not user.memberships.exclude(covered).exists()
+
+
 def check_may_hand_link(*, user: User, by: User) -> None:
-    """Refuse a link to somebody with rights that the coach has not: whoever holds the link is that person."""
-    others = user.memberships.exclude(role=Role.PLAYER, academy__in=by.staffed_academies())
-    if others.exists():
+    """Refuse a link to somebody with rights that its maker has not: whoever holds the link is that person."""
+    if not may_hand_link(user=user, by=by):
         raise PermissionDenied(
-            f"{user.name} is a coach, or also plays at another academy, and signs in with an e-mail and password."
+            f"{user.name} is also on the staff, or at another academy, and signs in with an e-mail and password."
         )
 
 

@@ -50,6 +50,15 @@ def sign_in_here(request: HttpRequest, device: Device) -> None:
 
 
 @transaction.atomic
+def sign_in_here_alone(request: HttpRequest, label: str) -> None:
+    """Sign the user in anew on this browser after a change of password, and end every other sign-in of theirs."""
+    user = request.user
+    for device in user.devices.signed_in():
+        revoke(device)
+    sign_in_here(request, Device.objects.create(user=user, label=label))
+
+
+@transaction.atomic
 def sign_out_here(request: HttpRequest) -> None:
     """End this browser's sign-in, and its device with it."""
     device = Device.objects.filter(pk=request.session.get("device")).first()

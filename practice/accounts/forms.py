@@ -1,4 +1,4 @@
-"""The sign-in form."""
+"""Forms about who signs in."""
 
 import logging
 
@@ -49,3 +49,20 @@ class SignInForm(forms.Form):
             )
         tries.forget()
         return cleaned
+
+
+class MemberForm(forms.Form):
+    """Somebody who is to coach."""
+
+    name = forms.CharField(max_length=120, error_messages={"required": "Enter the coach's name."})
+    email = forms.EmailField(
+        label="E-mail",
+        help_text="Somebody who signs in here already keeps their own name and password.",
+        error_messages={"required": "Enter the coach's e-mail."},
+    )
+
+    def __init__(self, data=None):
+        super().__init__(data, label_suffix="")
+
+    def clean_email(self) -> str:
+        return self.cleaned_data["email"].lower()

@@ -76,12 +76,16 @@ class User(AbstractBaseUser):
 
     def coaches(self) -> bool:
         """Return whether this user looks after players anywhere."""
-        return self.memberships.filter(role__in=(Role.OWNER, Role.COACH)).exists()
+        return self.memberships.staff().exists()
 
     def staffed_academies(self):
         """Return the academies in which this user is owner or coach, by name."""
-        staffed = self.memberships.filter(role__in=(Role.OWNER, Role.COACH)).values("academy")
-        return Academy.objects.filter(pk__in=staffed).order_by("name")
+        return Academy.objects.filter(pk__in=self.memberships.staff().values("academy")).order_by("name")
+
+    def owned_academies(self):
+        """Return the academies that this user owns, by name."""
+        owned = self.memberships.filter(role=Role.OWNER).values("academy")
+        return Academy.objects.filter(pk__in=owned).order_by("name")
 
 
 class Role(models.TextChoices):
@@ -92,6 +96,10 @@ class Role(models.TextChoices):
 
 class MembershipQuerySet(AcademyQuerySet):
     own = "user"
+
+    def staff(self):
+        """Return owners and coaches."""
+        return self.filter(role__in=(Role.OWNER, Role.COACH))
 
     def editable_by(self, user):
         """Only an owner changes who belongs to the academy."""

@@ -39,6 +39,7 @@ def roster(request: HttpRequest) -> HttpResponse:
         "lines": lines,
         "hurting": [line for line in lines if line.hurt_on],
         "several_academies": len(academies) > 1,
+        "owned": list(request.user.owned_academies()),
         "archived": list(Player.objects.editable_by(request.user).archived()),
     }
     return render_page(request, "players/roster.html", context, partial="roster")

@@ -70,6 +70,7 @@ class Row:
     `address` makes what the view is about and returns the parts of its address; `data` is called after it and
     returns what is sent. `works` is what owner and coach get where they have no status of their own. The defaults are
     those of a coach's page about one player; a page about nobody has other answers for team mate and outsider.
+    `forgiven` names the parts of the address of which an unknown id is no fault: what is to be removed may be gone.
     """
 
     view: str
@@ -84,6 +85,7 @@ class Row:
     outsider: int = 404
     signed_out: int = 302
     headers: dict = field(default_factory=dict)
+    forgiven: tuple[str, ...] = ()
 
     def __str__(self):
         """Name the row; one view may have a row for each state of what it is about."""

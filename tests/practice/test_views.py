@@ -50,8 +50,8 @@ def test_each_of_the_cast_gets_the_answer_that_the_row_names(row, role):
 def test_an_id_of_nothing_is_a_404(row):
     cast = make_cast()
     address = row.address(cast)
-    for part, value in address.items():
-        wrong = {**address, part: uuid7() if isinstance(value, UUID) else "nonsense"}
+    for part in address.keys() - set(row.forgiven):
+        wrong = {**address, part: uuid7() if isinstance(address[part], UUID) else "nonsense"}
         assert row.ask(cast.client("owner"), wrong, row.data(cast)).status_code == 404, part
 
 

@@ -70,6 +70,15 @@ class TestShowingACode:
             timedelta(minutes=settings.SIGN_IN_LINK_MINUTES), abs=timedelta(seconds=1)
         )
 
+    def test_it_says_until_when_it_works_by_the_academys_own_clock(self):
+        """Tokyo is 9 hours ahead of UTC all year (IANA time zone database)."""
+        cast = make_cast()
+        cast.academy.time_zone = "Asia/Tokyo"
+        cast.academy.save()
+        page = show_code(cast)
+        until = SignInLink.objects.get().expires_at + timedelta(hours=9)
+        assert f"<strong>{until:%H:%M}</strong>" in page.content.decode()
+
     def test_the_first_code_makes_a_user_without_e_mail_or_password_and_the_next_finds_it(self):
         cast = make_cast()
         junior = make.make_player(cast.academy, "Junior", is_junior=True)
