@@ -202,4 +202,5 @@ function noPlayer() {
 
 addEventListener("hashchange", () => { show(); refresh(); });
 document.addEventListener("visibilitychange", refresh);
+addEventListener("online", () => day || open());
 open();

@@ -17,14 +17,15 @@ export function blockPage(day, block, tools) {
   return ball ? ballPage(day, block, ball, tools) : null;
 }
 
-function firstPage(day, block, { redraw }) {
-  const begin = () => { begun.add(block.id); redraw(); };
+function firstPage(day, block, tools) {
+  const begin = () => { begun.add(block.id); tools.redraw(); };
   return el("article", {},
     el("h1", { tabindex: -1 }, block.title),
     el("p", { class: "lead" }, `${block.balls.length} balls. ${block.instructions}`),
     block.cautions && el("p", { class: "caution" }, block.cautions),
     block.notes.length > 0 && el("ul", { class: "soft" }, block.notes.map((note) => el("li", {}, note))),
-    el("div", { class: "bottom" }, button("First ball", begin, "big")));
+    el("div", { class: "bottom" }, button("First ball", begin, "big")),
+    care(day, null, tools));
 }
 
 function ballPage(day, block, ball, tools) {
@@ -120,7 +121,7 @@ function warningsOf(day, block, ball) {
 function entryOf(day, block, ball, state, { log, skip, redraw }) {
   const ask = day.askOf(block, day.begin(block, ball, state.club));
   const typed = numbers(ask, () => {});
-  const save = () => typed.valid() && !typed.empty() && log(typed.read());
+  const save = () => typed.valid(true) && log(typed.read());
   const fields = [typed.node, button("Save", save, "wide")];
   const quick = pad(ask, log)?.node;
   return [
@@ -179,7 +180,7 @@ export function lastBar(day, block, tools) {
 /** Number fields of the shot just saved: each change is a new revision of it. */
 function nudges(day, ask, shot, told) {
   const fields = numbers(ask, async (values) => {
-    if (fields.empty()) return;
+    if (fields.empty() || !fields.valid(true)) return;
     await day.correct(day.shot(shot.id), { ...day.shot(shot.id).values, ...values });
     told.lastChild.textContent = resultInWords(day.shot(shot.id).values, day.unit, ask.hidden);
   });

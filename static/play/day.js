@@ -120,7 +120,8 @@ export class Day {
   }
 
   /** Distances the player lasered in a visit, by target. They are the phone's own until a shot carries them. */
-  lasered(visit = this.visit) {
+  lasered() {
+    const { visit } = this;
     return visit ? JSON.parse(localStorage.getItem(`ledger.lasered.${visit.id}`) ?? "{}") : {};
   }
 

@@ -46,7 +46,8 @@ export function toggle(label, on, onchange) {
   return el("label", { class: "chip" }, input, el("span", {}, label));
 }
 
-/** A number with a button either side that nudges it by one; empty is null. `changed` is told of every change. */
+/** A number with two buttons that nudge it by one; empty is null. `changed` is told of every change; `valid(needed)`
+ * lets the browser say what is wrong. */
 export function numberField({ label, value = null, min, max, changed = () => {} }) {
   const input = el("input", { type: "number", step: "any", min, max, oninput: () => changed(read()) });
   const read = () => (input.value === "" ? null : input.valueAsNumber);
@@ -60,5 +61,9 @@ export function numberField({ label, value = null, min, max, changed = () => {} 
     el("label", {}, el("span", {}, label), input),
     button("−", () => nudge(-1), "nudge", { "aria-label": `${label}: one less` }),
     button("+", () => nudge(1), "nudge", { "aria-label": `${label}: one more` }));
-  return { node, read, set, valid: () => input.reportValidity() };
+  const valid = (needed) => {
+    input.required = needed;
+    return input.reportValidity();
+  };
+  return { node, read, set, valid };
 }

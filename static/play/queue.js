@@ -14,11 +14,11 @@ export function uuid7() {
   return hex.replace(/(.{8})(.{4})(.{4})(.{4})(.{12})/, "$1-$2-$3-$4-$5");
 }
 
-/** The next running number of this device. A phone that lost its storage goes on from the clock, so that it never
- * gives a number twice: a correction under an old number would be taken for a repeat. */
+/** The next running number of this device. They begin at the clock's milliseconds, so that a phone that lost its storage
+ * goes on above what it gave before: a correction under an old number would be taken for a repeat. */
 export function nextNumber(device) {
   const key = `ledger.number.${device}`;
-  const number = (Number(localStorage.getItem(key)) || Math.floor(Date.now() / 1000)) + 1;
+  const number = (Number(localStorage.getItem(key)) || Date.now()) + 1;
   localStorage.setItem(key, number);
   return number;
 }
@@ -90,7 +90,10 @@ export class Queue {
     clearTimeout(this.#timer);
     for (;;) {
       const batch = this.items.filter((item) => !item.fault).slice(0, BATCH);
-      if (!batch.length) break;
+      if (!batch.length) {
+        this.trouble = null;
+        break;
+      }
       try {
         const left = this.#settle(await this.send(batch));
         this.trouble = null;

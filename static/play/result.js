@@ -14,8 +14,8 @@ export function pad(ask, pick) {
 function valuesAt(ask, depth_m, lateral_m, resolution_m) {
   const where = { lateral_m, resolution_m };
   if (ask.mode === "spot") return { ...where, error_m: depth_m };
-  // Nothing flies less than nothing: the shortest zone of a very short shot is half a step.
-  return { ...where, carry_m: Math.max(ask.target_m + depth_m, ask.unit.to(0.5)) };
+  // Nothing flies less than nothing: the shortest zone of a very short shot ends at one yard or metre.
+  return { ...where, carry_m: Math.max(ask.target_m + depth_m, ask.unit.to(1)) };
 }
 
 // --- by eye: five depths by three sides; the outermost are open to the far side
@@ -104,7 +104,7 @@ export function numbers(ask, changed) {
   const { unit, mode } = ask;
   const first = mode === "spot"
     ? { label: `Long by, ${unit.name} (short: minus)`, min: -400, max: 400 }
-    : { label: `Carry, ${unit.name}`, min: 0, max: Math.floor(unit.from(400)) };
+    : { label: `Carry, ${unit.name}`, min: 1, max: Math.floor(unit.from(400)) };
   const name = mode === "spot" ? "error_m" : "carry_m";
   const tell = () => changed(read());
   const distance = numberField({ ...first, changed: tell });
@@ -121,8 +121,7 @@ export function numbers(ask, changed) {
     if (!ask.hidden) distance.set(units(values[name]));
     side.set(units(values.lateral_m));
   };
-  const valid = () => distance.valid() && side.valid();
-  // A carry of nothing is no carry; an error of nothing is a ball that was right.
-  const empty = () => (mode === "spot" ? distance.read() === null : !distance.read());
+  const valid = (needed) => distance.valid(needed) && side.valid(false);
+  const empty = () => distance.read() === null;
   return { node: el("div", { class: "numbers" }, distance.node, side.node), read, show, valid, empty };
 }

@@ -67,13 +67,14 @@ export function correctPage(day, block, shot, { go, say, warn }) {
     return day.correct(shot, { ...values, contact: strike, contact_note: strike === "clean" ? contact_note : "", club: club.value() });
   }, "Correction saved on this phone.");
   const missing = () => !values.carry_m && typeof values.error_m !== "number" && !contact.value() && values.seen;
+  const askAgain = () => { told.textContent = "Say where it landed, or how it was struck."; };
   return el("article", { class: "correct" },
     el("h1", { tabindex: -1 }, whichBall(day, block, shot)), told,
     quick?.node, fields.node,
     el("div", { class: "small" }, button("not seen", () => take(NO_RESULT, false), "second"), flags),
     contact.node, note.node, club.node,
     el("div", { class: "bottom" },
-      button("Save", () => (missing() ? say("Say where it landed, or how it was struck.") : fields.valid() && save()), "big")),
+      button("Save", () => (missing() ? askAgain() : fields.valid(false) && save()), "big")),
     el("div", { class: "under" }, button("Delete this ball", keep(() => day.undo(shot), "Deleted."), "stop"),
       link("Leave it as it was", `#/block/${block.id}/shots`, "button second")));
 }

@@ -39,7 +39,7 @@ export function visitPage(day, { go, warn, venue }) {
   const theLine = () => where.tee_lines.find(({ id }) => id === line.value()) ?? where.tee_lines[0];
 
   function drawLasers(chosen) {
-    const before = day.lasered(day.lastVisit);
+    const before = day.lasered(); // of today only: another day the player stands elsewhere
     laserFields = (chosen?.targets ?? []).map(({ id, name }) => {
       const value = before[id] ? day.unit.from(before[id]) : null;
       return [id, numberField({ label: `${name}, ${day.unit.name}`, min: 1, max: 430, value })];

@@ -597,3 +597,80 @@ def test_the_page_has_the_colours_of_the_other_pages():
     )
     assert len(play) == 20
     assert set(play) <= set(ledger)
+
+
+def test_a_lasered_distance_takes_the_place_of_the_ranges_own(cast, phone, open_play):
+    cast.mixed(2)
+
+    def laser(page):
+        page.get_by_text("lasered from here", exact=True).tap()
+        page.get_by_label("Flag 1, yd", exact=True).fill("47")
+
+    page = open_play(phone, cast.player.user)
+    start_block(page, choose=laser)
+    expect(page.get_by_role("heading", name="Ball 1 of 2 52 land it at Flag 1 47 yd")).to_be_visible()
+    tap_ball(page, 1, "on it")
+    # The other flag was not lasered: 60 m are 66 yd.
+    expect(page.get_by_role("heading", name="Ball 2 of 2 56 land it at Flag 2 66 yd")).to_be_visible()
+    expect_all_sent(page)
+    assert cast.shots()[0].target_m == pytest.approx(47 * YARD_M)
+
+
+def test_the_choices_of_a_visit_are_remembered_and_can_be_changed(cast, phone, open_play):
+    cast.mixed(1)
+    page = open_play(phone, cast.player.user)
+    start_block(page, measured_by="laser")
+    expect_all_sent(page)
+    page.reload()
+    page.get_by_role("link", name="Today's plan").first.tap()
+    page.get_by_role("link", name="Change").tap()
+    expect(page.get_by_role("radio", name="laser", exact=True)).to_be_checked()
+    page.get_by_text("grass", exact=True).tap()
+    button(page, "Start").tap()
+    expect(page.get_by_text("0 of 1")).to_be_visible()
+    expect_all_sent(page)
+    visits = Visit.objects.filter(player=cast.player).order_by("running_number")
+    assert [(visit.measured_by, visit.surface) for visit in visits] == [("laser", "mat"), ("laser", "grass")]
+
+
+def test_an_empty_field_saves_nothing(cast, phone, open_play):
+    cast.assign((cast.clubs[0], None), (cast.clubs[0], None), kind="carry_test", title="Carry test")
+    page = open_play(phone, cast.player.user)
+    start_block(page, measured_by="laser", title="Carry test")
+    button(page, "Save").tap()
+    expect(page.get_by_label("Carry, yd", exact=True)).to_be_focused()
+    page.get_by_label("Carry, yd", exact=True).fill("0")
+    button(page, "Save").tap()
+    page.get_by_label("Carry, yd", exact=True).fill("80")
+    button(page, "Save").tap()
+    expect_ball(page, 2)
+    expect_all_sent(page)
+    assert [shot.carry_m for shot in cast.shots()] == [pytest.approx(80 * YARD_M)]
+
+
+def test_running_numbers_grow_even_when_the_phone_lost_its_storage(cast, phone, open_play):
+    cast.mixed(2)
+    page = open_play(phone, cast.player.user)
+    start_block(page)
+    tap_ball(page, 1, "on it")
+    expect_ball(page, 2)
+    expect_all_sent(page)
+    page.evaluate("localStorage.clear()")
+    tap_ball(page, 2, "on it")
+    expect(page.get_by_role("heading", name="Mixed targets: done")).to_be_visible()
+    expect_all_sent(page)
+    assert [shot.ball.n for shot in cast.shots()] == [1, 2]
+    assert cast.shots()[0].running_number < cast.shots()[1].running_number
+
+
+def test_two_academies_of_one_player_are_told_apart(cast, phone, open_play):
+    cast.mixed(1)
+    elsewhere = make_player(make_academy("Zenith"), "Robin at Zenith")
+    elsewhere.user = cast.player.user
+    elsewhere.save()
+    page = open_play(phone, cast.player.user)
+    page.get_by_label("Player").select_option(str(elsewhere.pk))
+    expect(page.get_by_role("heading", name="Robin at Zenith")).to_be_visible()
+    expect(page.get_by_text("Nothing is planned for you now.")).to_be_visible()
+    page.get_by_label("Player").select_option(str(cast.player.pk))
+    expect(page.get_by_text("0 of 1")).to_be_visible()
