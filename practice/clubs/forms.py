@@ -43,7 +43,7 @@ class ClubForm(forms.ModelForm):
 
     def __init__(self, data=None, *, player: Player, instance: Club | None = None):
         self.others = Club.objects.filter(player=player).carried().exclude(pk=instance and instance.pk)
-        super().__init__(data, instance=instance)
+        super().__init__(data, instance=instance, label_suffix="")
 
     def clean_label(self) -> str:
         return " ".join(self.cleaned_data["label"].split())
@@ -79,7 +79,7 @@ class SetupForm(forms.ModelForm):
         widgets = {"valid_from": date_input()}
 
     def __init__(self, data=None, *, instance: ClubSetup, today: date):
-        super().__init__(data, instance=instance)
+        super().__init__(data, instance=instance, label_suffix="")
         self.today = today
         self.fields["valid_from"].required = True
         if instance.pk and instance.valid_from is None:
@@ -110,7 +110,7 @@ class ReadingForm(forms.ModelForm):
         widgets = {"measured_on": date_input()}
 
     def __init__(self, data=None, *, today: date):
-        super().__init__(data, initial={"measured_on": today})
+        super().__init__(data, initial={"measured_on": today}, label_suffix="")
         self.today = today
 
     def clean_loft_deg(self):
@@ -130,7 +130,7 @@ class CarriesForm(forms.Form):
         self.held = {stated.swing: stated.carry_m for stated in club.stated_carries.all()}
         self.swing_of = {f"swing-{n}": swing for n, swing in enumerate(swings)}
         shown = {name: self._shown(swing) for name, swing in self.swing_of.items()}
-        super().__init__(data, initial=shown)
+        super().__init__(data, initial=shown, label_suffix="")
         for name, swing in self.swing_of.items():
             self.fields[name] = forms.FloatField(required=False, label=f"{swing_name(swing)} ({unit.value})")
 

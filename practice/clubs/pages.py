@@ -21,7 +21,7 @@ class ClubRow:
     club: Club
     loft: str
     bounce: str
-    stated: str
+    stated: list[str]
 
 
 @dataclass(frozen=True)
@@ -64,7 +64,7 @@ def _club_row(club: Club, unit: DistanceUnit) -> ClubRow:
         club=club,
         loft=degrees(setup.loft_deg),
         bounce=degrees(setup.bounce_deg),
-        stated=", ".join(f"{swing_name(row.swing)} {unit.show(row.carry_m)}" for row in stated),
+        stated=[f"{swing_name(row.swing)} {unit.show(row.carry_m)}" for row in stated],
     )
 
 

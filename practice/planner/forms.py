@@ -54,7 +54,8 @@ class BlockForm(forms.Form):
 
     def __init__(self, data, *, bench, bag: list[BagClub]):
         self.bench, self.bag = bench, {str(bagged.club.pk): bagged for bagged in bag}
-        super().__init__(data, initial={**bench.drill.parameters, "clubs": self.usual_clubs()})
+        initial = {**bench.drill.parameters, "clubs": self.usual_clubs()}
+        super().__init__(data, initial=initial, label_suffix="")
         self.fields["clubs"].choices = [(code, self.club_words(bagged)) for code, bagged in self.bag.items()]
 
     def usual_clubs(self) -> list[str]:
@@ -176,6 +177,10 @@ class NoteForm(forms.ModelForm):
         model = WeekPlan
         fields = ["note"]
         labels = {"note": "Note to the player"}
+        widgets = {"note": forms.Textarea(attrs={"rows": 2, "cols": 60})}
+
+    def __init__(self, *args, **kwargs):
+        super().__init__(*args, label_suffix="", **kwargs)
 
 
 class ChosenBlockForm(forms.Form):

@@ -24,7 +24,7 @@ class Place:
     @property
     def name(self) -> str:
         words = f"{self.venue.name}, {self.tee_line.name}"
-        return f"{words}, bay {self.bay.name}" if self.bay else words
+        return f"{words}, {self.bay.name}" if self.bay else words
 
     def targets(self):
         """Return the targets that may be hit at from here, nearest first."""

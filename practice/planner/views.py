@@ -144,7 +144,8 @@ def _show_builder(
         "monday": monday,
         "preview": preview,
         "seen": SeenForm.of(preview.drawn, block and block.pk) if preview else None,
-        "block": block,
+        # not "block": inside {% block %} that name is the template's own
+        "redrawn": block,
         "no_reach": form.bench.at_targets and not any(bagged.reach for bagged in form.bag.values()),
         "changed": status == 409,
         "section": "players",

@@ -37,20 +37,20 @@ class BallRow:
     swing: str
     target: str
     distance: str
-    neighbours: str
+    neighbours: list[str]
 
 
 def ball_row(ball: Ball, unit: DistanceUnit) -> BallRow:
     """Return a ball in words, distances in the player's unit."""
     sides = ((ball.below_swing, ball.below_carry_m), (ball.above_swing, ball.above_carry_m))
-    neighbours = [f"{swing_name(swing)} goes {unit.show(carry_m)}" for swing, carry_m in sides if swing]
+    neighbours = [f"{swing} goes {unit.show(carry_m)}" for swing, carry_m in dict.fromkeys(sides) if swing]
     return BallRow(
         n=ball.n,
         club=ball.club.label,
         swing="by feel" if ball.swing == FEEL else swing_name(ball.swing),
         target=ball.target_name or "no target",
-        distance=unit.show(ball.target_m),
-        neighbours=", ".join(neighbours),
+        distance=unit.show(ball.target_m) if ball.target_m else "",
+        neighbours=neighbours,
     )
 
 

@@ -17,7 +17,7 @@ class NamedForm(forms.ModelForm):
     def __init__(self, data=None, *, instance, siblings):
         self.siblings = siblings.exclude(pk=instance.pk)
         # Several forms stand on one page, so the ids of their fields carry the row's.
-        super().__init__(data, instance=instance, auto_id=f"id_%s_{instance.pk}")
+        super().__init__(data, instance=instance, auto_id=f"id_%s_{instance.pk}", label_suffix="")
 
     def clean_name(self) -> str:
         name = " ".join(self.cleaned_data["name"].split())
@@ -69,6 +69,7 @@ class BayForm(NamedForm):
         fields = ["name", "arc_left_deg", "arc_right_deg"]
         labels = {"arc_left_deg": "Arc from (°)", "arc_right_deg": "Arc to (°)"}
         help_texts = {
+            "name": "As the player knows it, such as Bay 12.",
             "arc_left_deg": "Degrees from straight ahead; minus is left.",
             "arc_right_deg": "Plus is right.",
         }

@@ -162,7 +162,7 @@ def test_carries_are_stated_in_the_players_unit_changed_and_taken_back(coach, pl
     assert carries(club) == {"9:00": 60 * 0.9144, "full": 95 * 0.9144, "grip-down": 50 * 0.9144}
     coach.post(address, {"swing-1": "61", "swing-3": "95"})
     assert carries(club) == {"9:00": 61 * 0.9144, "full": 95 * 0.9144}
-    assert "half (9:00) 61 yd, full 95 yd" in bag(coach, player)
+    assert "half (9:00) 61 yd<br>full 95 yd" in bag(coach, player)
 
 
 def test_a_carry_that_was_not_touched_stays_exact_and_keeps_its_day(coach, club):

@@ -360,6 +360,15 @@ def test_a_block_of_the_draft_is_drawn_again_from_what_was_asked(coach, player, 
     assert Ball.objects.count() == 12
 
 
+def test_the_builder_says_whether_a_block_is_new_or_changed(coach, player, clubs):
+    new = coach.get(builder_of(player), choice(player)).content.decode()
+    assert "Add a block" in new
+    assert "Put into the week" in new
+    changed = coach.get(reverse("planner:redraw_block", args=[put_block(player, clubs).pk])).content.decode()
+    assert "Change this block" in changed
+    assert "Use these balls" in changed
+
+
 def test_a_block_whose_range_was_closed_since_can_still_be_opened(coach, player, clubs):
     block = put_block(player, clubs)
     block.venue.tee_lines.all().delete()
