@@ -42,7 +42,7 @@ def make_full_player(academy: Academy, name: str) -> Player:
 
 def sign_in(player: Player, coach) -> Device:
     """Return a device on which the player is signed in by a coach's link."""
-    key = f"key-of-{player.pk}"
+    key = uuid7().hex
     device = Device.objects.create(user=player.user, label="Phone", session_key=key)
     later = timezone.now() + timedelta(days=300)
     Session.objects.create(session_key=key, session_data="", expire_date=later)

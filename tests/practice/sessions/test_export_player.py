@@ -109,7 +109,7 @@ def test_an_export_imported_again_is_held_already():
     for n in range(20):
         make_shot(club, venue, source="phone", carry_m=40.1 + n / 7, contact="clean", hit_at=timezone.now())
     retired = make_club(player, "60", carried=False)
-    make_shot(retired, venue, swing="dropped since")
+    make_shot(retired, venue, swing="grip-down")
     report = import_shots(player=player, stream=as_csv(player), file_name="shots.csv", now=timezone.now())
     assert (report.new, report.held, report.faults) == (0, 21, [])
 
