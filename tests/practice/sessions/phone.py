@@ -21,7 +21,7 @@ class Phone:
         self.client.force_login(player.user)
         self.numbers = count(1)
 
-    def item(self, kind: str, values: dict, **fields) -> dict:
+    def item(self, kind: str, values: dict, /, **fields) -> dict:
         """Return an item as the page would make it; fields given replace its own."""
         own = {
             "kind": kind,
@@ -37,10 +37,10 @@ class Phone:
         }
         return own | fields
 
-    def shot(self, club, *, item: dict | None = None, **values) -> dict:
+    def shot(self, club, /, *, item: dict | None = None, **values) -> dict:
         """Return a shot at 50 m that carried 48 m, unless the values say otherwise."""
         own = {"club": str(club.pk), "swing": "feel", "target_m": 50.0, "carry_m": 48.0}
-        return self.item("shot", own | values, **(item or {}))
+        return self.item("shot", own | values) | (item or {})
 
     def post(self, body):
         """Post a body to sync."""
