@@ -1,0 +1,5 @@
+"""Speed as ratios: python -m tests.bench [SUBJECT] [--quick].
+
+Each subject does what Practice Ledger does and the bare thing underneath in turns, in one run on one machine, and
+prints how many times as long ours takes. Absolute figures depend on the machine and its other work; ratios hardly do.
+"""
