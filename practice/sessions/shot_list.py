@@ -76,7 +76,7 @@ def shot_line(shot: Shot, unit: DistanceUnit, *, at: str) -> ShotLine:
         carry=_carry_words(shot, unit),
         sideways=unit.show(shot.lateral_m, signed=True),
         contact=_contact_words(shot),
-        measured=MeasuredBy(shot.measured_by).label,
+        measured=MeasuredBy(shot.measured_by).label.lower(),
         notes=", ".join(word for said, word in ((shot.warm_up, "warm-up"), (shot.helped, "helped")) if said),
         set_aside=shot.set_aside_reason,
     )

@@ -1,0 +1,274 @@
+"""What the phone is told: who is signed in, and the player's current work."""
+
+from datetime import UTC, date, datetime, timedelta
+
+import pytest
+from django.db import connection
+from django.test import Client
+from django.test.utils import CaptureQueriesContext
+from django.urls import reverse
+from django.utils import timezone
+
+from practice.accounts.models import Device
+from practice.clubs.models import SwingLength
+from practice.ids import uuid7
+from practice.planner.models import Ball, WeekPlan
+from practice.sessions.actions import set_shot_aside
+from practice.sessions.models import Shot, Visit
+from practice.sessions.work import current_plan, work_json
+from practice.venues.models import Bay, Target, TeeLine
+from tests import make
+from tests.practice.sessions.plan import make_block
+
+WORK = reverse("practice_sessions:work")
+ME = reverse("practice_sessions:me")
+TUESDAY = datetime(2026, 5, 5, 12, tzinfo=UTC)
+
+
+def work(stage, now: datetime = TUESDAY) -> dict:
+    return work_json(stage.player, now)
+
+
+def test_the_handshake_says_who_is_here_on_which_device_and_what_time_it_is(stage):
+    session = stage.phone.client.session
+    session["device"] = str(stage.phone.device.pk)
+    session.save()
+    response = stage.phone.client.get(ME)
+    me = response.json()
+    assert response.headers["Cache-Control"] == "max-age=0, no-cache, no-store, must-revalidate, private"
+    assert me.pop("csrf")
+    assert abs(me.pop("server_time_ms") / 1000 - timezone.now().timestamp()) < 60
+    assert me == {
+        "user": str(stage.player.user.pk),
+        "name": stage.player.user.name,
+        "device": str(stage.phone.device.pk),
+        "players": [
+            {
+                "id": str(stage.player.pk),
+                "name": stage.player.name,
+                "academy": stage.player.academy.name,
+                "unit": "yd",
+                "handed": "right",
+            }
+        ],
+    }
+
+
+def test_a_device_from_a_real_sign_in_is_one_that_sync_knows(stage):
+    user = make.make_user(email="p@example.org", password=make.PASSWORD)
+    stage.player.user = user
+    stage.player.save()
+    stage.phone.client = Client()
+    stage.phone.client.post(
+        reverse("accounts:sign_in"), {"email": "p@example.org", "username": "p@example.org", "password": make.PASSWORD}
+    )
+    device = stage.phone.client.get(ME).json()["device"]
+    assert Device.objects.get(pk=device).user == user
+    assert stage.phone.results(stage.phone.shot(stage.club, item={"device": device})) == ["stored"]
+
+
+def test_one_player_need_not_be_named_and_of_two_one_must(stage):
+    assert stage.phone.client.get(WORK).json()["player"]["id"] == str(stage.player.pk)
+    other = make.make_player(make.make_academy())
+    other.user = stage.player.user
+    other.save()
+    assert stage.phone.client.get(WORK).status_code == 400
+    named = stage.phone.client.get(WORK, {"player": str(other.pk)})
+    assert named.json()["player"]["academy"] == other.academy.name
+
+
+@pytest.mark.parametrize("wanted", ["nonsense", "\0", str(uuid7()), "mate"])
+def test_work_of_somebody_else_is_not_there(stage, wanted):
+    mate = make.make_player(stage.player.academy, signs_in=True)
+    response = stage.phone.client.get(WORK, {"player": str(mate.pk) if wanted == "mate" else wanted})
+    assert (response.status_code, response.json()["error"]) == (404, "no_player")
+
+
+def test_a_coach_who_is_no_player_has_no_work(stage):
+    client = Client()
+    client.force_login(make.make_staff(stage.player.academy))
+    assert client.get(WORK).status_code == 404
+    assert client.get(ME).json()["players"] == []
+
+
+def test_a_player_who_left_the_academy_gets_no_more_work(stage):
+    stage.player.archived_at = timezone.now()
+    stage.player.save()
+    assert stage.phone.client.get(WORK).status_code == 404
+
+
+# --- the plan
+
+
+def test_the_plan_is_that_of_this_week_in_the_academys_zone_else_the_next_one(stage):
+    for week, state in ((4, "assigned"), (11, "draft"), (18, "assigned"), (25, "assigned")):
+        dated = {"assigned_at": TUESDAY} if state == "assigned" else {}
+        WeekPlan.objects.create(player=stage.player, monday=date(2026, 5, week), state=state, **dated)
+    days = {3: 4, 4: 4, 10: 4, 11: 18, 24: 18, 25: 25, 31: 25}
+    found = {day: current_plan(stage.player, date(2026, 5, day)).monday.day for day in days}
+    assert found == days
+    assert current_plan(stage.player, date(2026, 6, 1)) is None
+    sunday_evening = datetime(2026, 5, 10, 14, tzinfo=UTC)
+    assert work(stage, sunday_evening)["plan"]["monday"] == "2026-05-04"
+    stage.player.academy.time_zone = "Pacific/Auckland"
+    assert work(stage, sunday_evening)["plan"]["monday"] == "2026-05-18"
+
+
+def test_without_a_plan_there_is_still_a_bag_and_a_range(stage):
+    told = work(stage)
+    assert (told["plan"], told["blocks"], told["shots"], told["skips"], told["visit"]) == (None, [], [], [], None)
+    assert told["clubs"] == [{"id": str(stage.club.pk), "label": "56", "loft_deg": 56.0}]
+    assert told["stopped_today"] is False
+
+
+def test_a_block_is_told_ball_by_ball_as_it_was_asked(stage):
+    block = make_block(stage, balls=2, assigned=False)
+    Ball.objects.filter(block=block, n=2).update(below_swing="9:00", below_carry_m=40.0)
+    WeekPlan.objects.update(state="assigned", assigned_at=TUESDAY)
+    (told,) = work(stage)["blocks"]
+    assert (told["id"], told["title"], told["kind"], told["venue"]) == (
+        str(block.pk),
+        "Mixed targets",
+        "random_target",
+        str(stage.venue.pk),
+    )
+    first, second = block.balls.all()
+    assert [ball["n"] for ball in told["balls"]] == [1, 2]
+    assert told["balls"][1] == {
+        "id": str(second.pk),
+        "n": 2,
+        "club": str(stage.club.pk),
+        "swing": "feel",
+        "target": str(second.target_id),
+        "target_name": second.target_name,
+        "target_m": second.target_m,
+        "direction_deg": 0.0,
+        "elevation_m": 0.0,
+        "below": {"swing": "9:00", "carry_m": 40.0},
+        "above": None,
+    }
+    assert told["balls"][0]["id"] == str(first.pk)
+
+
+def test_a_block_that_was_taken_back_is_not_offered(stage):
+    make_block(stage).withdraw(at=TUESDAY)
+    assert work(stage)["blocks"] == []
+
+
+def test_clubs_are_those_in_the_bag_and_those_a_ball_asks_for_by_loft(stage):
+    make_block(stage)
+    stage.club.carried = False
+    stage.club.save()
+    make.make_club(stage.player, "60", loft_deg=60.0)
+    make.make_putter(stage.player)
+    make.make_club(stage.player, "Old", loft_deg=50.0, carried=False)
+    make.make_club(make.make_player(stage.player.academy), "Theirs")
+    assert [club["label"] for club in work(stage)["clubs"]] == ["56", "60", "Putter"]
+
+
+def test_swings_are_the_clocks_the_academys_own_and_feel(stage):
+    SwingLength.objects.create(academy=stage.player.academy, code="grip-down")
+    SwingLength.objects.create(academy=make.make_academy(), code="theirs")
+    assert [swing["code"] for swing in work(stage)["swings"]] == ["7:30", "9:00", "10:30", "full", "grip-down", "feel"]
+    assert work(stage)["swings"][1] == {"code": "9:00", "name": "half (9:00)"}
+
+
+def test_venues_are_the_academys_own_with_lines_bays_and_targets_in_use(stage):
+    line = stage.venue.tee_lines.get()
+    bay = Bay.objects.create(tee_line=line, name="Bay 1", arc_left_deg=-20.0)
+    line.targets.filter(name="Flag 1").update(archived_at=TUESDAY)
+    line.targets.filter(name="Flag 2").update(checked_on=date(2026, 5, 1))
+    make.make_range(make.make_academy())
+    (venue,) = work(stage)["venues"]
+    (told,) = venue["tee_lines"]
+    assert venue["is_default"] is True
+    assert told["bays"] == [{"id": str(bay.pk), "name": "Bay 1", "arc_left_deg": -20.0, "arc_right_deg": 90.0}]
+    assert [(target["name"], target["distance_m"], target["checked"]) for target in told["targets"]] == [
+        ("Flag 2", 45.0, True),
+        ("Flag 3", 60.0, False),
+        ("Flag 4", 75.0, False),
+    ]
+
+
+# --- what was done
+
+
+def test_what_the_phone_sent_comes_back_as_it_was_sent(stage):
+    ball = make_block(stage).balls.first()
+    values = {"venue": str(stage.venue.pk), "wind": "breeze", "wind_from": "left", "resolution_m": 2.0}
+    visit = stage.phone.item("visit", values)
+    links = {"visit": visit["id"], "ball": str(ball.pk), "target": str(ball.target_id)}
+    shot = stage.phone.shot(stage.club, **links, target_name=ball.target_name, contact="clean", fresh=True)
+    skip = stage.phone.item("skip", {"ball": str(ball.pk)})
+    stage.phone.send(visit, shot, skip)
+    told = work(stage)
+    assert told["visit"]["id"] == visit["id"]
+    assert told["visit"]["values"].items() >= values.items()
+    (back,) = told["shots"]
+    assert (back["id"], back["revision"], back["deleted"]) == (shot["id"], 1, False)
+    assert datetime.fromisoformat(back["hit_at"]) == datetime.fromisoformat(shot["at"])
+    assert back["values"].items() >= shot["values"].items()
+    assert told["skips"] == [{"id": skip["id"], "revision": 1, "ball": str(ball.pk)}]
+
+
+def test_what_comes_back_can_be_sent_again_as_a_correction(stage):
+    ball = make_block(stage).balls.first()
+    stage.phone.send(stage.phone.shot(stage.club, ball=str(ball.pk), lateral_m=-3.0))
+    (back,) = work(stage)["shots"]
+    fields = {"id": back["id"], "revision": 2, "at": back["hit_at"]}
+    assert stage.phone.results(stage.phone.item("shot", back["values"] | {"carry_m": 44.0}, **fields)) == ["stored"]
+    shot = Shot.objects.get()
+    assert (shot.carry_m, shot.lateral_m, shot.ball) == (44.0, -3.0, ball)
+
+
+def test_an_undone_shot_is_gone_and_one_set_aside_still_answers_its_ball(stage):
+    balls = [str(ball.pk) for ball in make_block(stage).balls.all()]
+    kept, undone, aside = (stage.phone.shot(stage.club, ball=ball) for ball in balls)
+    stage.phone.send(kept, undone, aside, undone | {"revision": 2, "number": 50, "deleted": True})
+    shot = Shot.objects.get(uid=aside["id"])
+    set_shot_aside(shot=shot, by=make.make_staff(stage.player.academy), reason="other bay")
+    assert [row["values"]["ball"] for row in work(stage)["shots"]] == [balls[0], balls[2]]
+
+
+def test_a_place_held_for_a_visit_is_not_offered_as_the_last_visit(stage):
+    visit = stage.phone.item("visit", {"venue": str(stage.venue.pk)}, at="2026-05-01T08:00:00Z")
+    stage.phone.send(visit, stage.phone.shot(stage.club, visit=str(uuid7())))
+    assert Visit.objects.count() == 2
+    assert work(stage)["visit"]["id"] == visit["id"]
+
+
+def test_a_stop_closes_the_day_until_it_is_undone(stage):
+    stop = stage.phone.item("stop", {}, at="2026-05-05T08:00:00Z")
+    stage.phone.send(stop)
+    assert work(stage)["stopped_today"] is True
+    assert work(stage, TUESDAY + timedelta(days=1))["stopped_today"] is False
+    stage.phone.send(stop | {"revision": 2, "deleted": True, "number": 60})
+    assert work(stage)["stopped_today"] is False
+
+
+def test_the_statements_do_not_grow_with_the_work(stage):
+    def statements() -> int:
+        with CaptureQueriesContext(connection) as captured:
+            assert stage.phone.client.get(WORK).status_code == 200
+        return len(captured)
+
+    monday = timezone.now().date()
+    monday -= timedelta(days=monday.weekday())
+    block = make_block(stage, balls=2, monday=monday)
+    stage.phone.send(*[stage.phone.shot(stage.club, ball=str(ball.pk)) for ball in block.balls.all()])
+    Bay.objects.create(tee_line=stage.venue.tee_lines.get(), name="Bay 1")
+    few = statements()
+    WeekPlan.objects.update(state="withdrawn", withdrawn_at=timezone.now())
+    for n in range(6):
+        make.make_club(stage.player, f"c{n}")
+        line = TeeLine.objects.create(venue=make.make_range(stage.player.academy, default=False), name="Second")
+        Target.objects.create(tee_line=line, name="Flag", distance_m=40.0)
+        Bay.objects.create(tee_line=line, name="Bay")
+    plan = WeekPlan.objects.get()
+    block = make_block(stage, balls=30, monday=monday, version=2)
+    balls = [str(ball.pk) for ball in block.balls.all()]
+    stage.phone.send(*[stage.phone.shot(stage.club, ball=ball) for ball in balls[:20]])
+    stage.phone.send(*[stage.phone.item("skip", {"ball": ball}) for ball in balls[20:]])
+    assert plan.blocks.count() == 1
+    assert len(stage.phone.client.get(WORK).json()["shots"]) == 20
+    assert statements() == few
