@@ -148,7 +148,7 @@ function clubTable(day, shots) {
     return el("tr", {}, el("th", { scope: "row" }, day.club(id).label), el("td", {}, own.length), el("td", {}, own.filter(isMishit).length),
       cell(own.filter((shot) => !byEye(shot))), cell(own.filter(byEye)));
   };
-  const head = ["Club", "Balls", "Mishits", "Measured, tends", "By eye, tends"].map((name) => el("th", { scope: "col" }, name));
-  return ids.length > 0 && el("div", { class: "wide-table" }, el("table", {}, el("caption", {}, `By club (– is fewer than ${FEWEST} balls)`),
+  const head = ["Club", "Balls", "Mishits", "Measured", "By eye"].map((name) => el("th", { scope: "col" }, name));
+  return ids.length > 0 && el("div", { class: "wide-table" }, el("table", {}, el("caption", {}, `By club, long or short (– is fewer than ${FEWEST} balls)`),
     el("thead", {}, el("tr", {}, head)), el("tbody", {}, ids.map(row))));
 }

@@ -674,3 +674,22 @@ def test_two_academies_of_one_player_are_told_apart(cast, phone, open_play):
     expect(page.get_by_text("Nothing is planned for you now.")).to_be_visible()
     page.get_by_label("Player").select_option(str(cast.player.pk))
     expect(page.get_by_text("0 of 1")).to_be_visible()
+
+
+def luminance(colour: str) -> float:
+    """Relative luminance of #rrggbb as WCAG 2.2 defines it."""
+    parts = [int(colour[i : i + 2], 16) / 255 for i in (1, 3, 5)]
+    red, green, blue = (part / 12.92 if part <= 0.04045 else ((part + 0.055) / 1.055) ** 2.4 for part in parts)
+    return 0.2126 * red + 0.7152 * green + 0.0722 * blue
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_every_text_has_a_contrast_of_seven_to_one(scheme):
+    """WCAG 2.2, success criterion 1.4.6: (lighter + 0.05) / (darker + 0.05) of at least 7."""
+    light, dark = (settings.ROOT / "static/play/play.css").read_text().split("prefers-color-scheme: dark", 1)
+    token = dict(re.findall(r"--([\w-]+): (#[0-9a-f]{6});", light if scheme == "light" else dark))
+    on_all = [(text, ground) for text in ("ink", "soft") for ground in ("paper", "card", "faint", "note")]
+    on_some = [(text, ground) for text in ("act", "stop") for ground in ("paper", "card")]
+    for text, ground in [*on_all, *on_some, ("act-ink", "act"), ("act", "note")]:
+        bright, dim = sorted((luminance(token[text]), luminance(token[ground])), reverse=True)
+        assert (bright + 0.05) / (dim + 0.05) >= 7, f"{text} on {ground}"
