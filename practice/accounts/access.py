@@ -57,6 +57,10 @@ class AcademyOwned(models.Model):
     class Meta:
         abstract = True
 
+    def save(self, *args, **kwargs):
+        self.take_academy()
+        super().save(*args, **kwargs)
+
     def take_academy(self):
         """Take the parent's academy, or refuse one that differs."""
         if not self.academy_from:
@@ -66,11 +70,6 @@ class AcademyOwned(models.Model):
             self.academy_id = parents
         if self.academy_id != parents:
             raise ValidationError(f"A {self._meta.verbose_name} belongs to the academy of its {self.academy_from}.")
-
-    def save(self, *args, **kwargs):
-        self.take_academy()
-        super().save(*args, **kwargs)
-
 
 def fetch_visible(queryset, user, **lookup):
     """Return the one row that the user may see, or raise 404."""
