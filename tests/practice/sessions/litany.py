@@ -43,6 +43,5 @@ ROWS = [
     Row("practice_sessions:shots", the_player, player=200),
     Row("practice_sessions:set_aside", a_shot),
     Row("practice_sessions:set_aside", a_shot, method="post", data=a_reason, works=302),
-    Row("practice_sessions:set_aside", a_shot, method="post", works=422),
     Row("practice_sessions:back_in", aside, method="post", works=302),
 ]
