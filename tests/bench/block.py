@@ -14,7 +14,7 @@ STOCK_M = {
     "62": (31.0, 43.0, 52.0, 60.0),
 }
 TARGETS_M = (20.0, 28.0, 36.0, 44.0, 52.0, 60.0, 68.0, 76.0, 84.0)
-"""A wedge player's bag and range, invented: the longer clubs do not reach down to the nearest flags, nor the others up."""
+"""An invented bag and range: the longer clubs do not reach down to the nearest flags, nor the shorter ones up."""
 
 
 def bag() -> list[ClubOption]:

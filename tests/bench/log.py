@@ -1,6 +1,5 @@
 """Logging one shot over HTTP, against a bare WSGI application that runs the same statements."""
 
-import json
 from collections.abc import Iterator
 from functools import partial
 
@@ -8,7 +7,7 @@ from django.conf import settings
 from django.test import Client
 
 from practice.accounts.models import Device
-from tests.bench.phone import Phone
+from tests.bench.phone import Phone, check_stored
 from tests.bench.ratio import Go, Ratio, side_by_side, timed
 from tests.bench.stage import Browser, Cast, browsing, copy_of_database, served, set_stage
 from tests.bench.statements import FIRST_SHOT, number_shots_from, recorded, write_script
@@ -21,18 +20,12 @@ def record_one(cast: Cast) -> tuple[list, bytes]:
     client.force_login(cast.player.user)
     post = partial(client.post, "/sync/", content_type="application/json", headers={"Accept": "application/json"})
     number_shots_from(FIRST_SHOT)
-    assert_stored(post(phone.delivery()).content)
+    check_stored(post(phone.delivery()).content)
     delivery = phone.delivery()
     with recorded() as statements:
         answer = post(delivery)
-    assert_stored(answer.content)
+    check_stored(answer.content)
     return statements, delivery
-
-
-def assert_stored(answer: bytes) -> None:
-    results = {answer["result"] for answer in json.loads(answer)["answers"]}
-    if results != {"stored"}:
-        raise RuntimeError(f"a shot was not stored: {answer!r}")
 
 
 def logging(browser: Browser, phone: Phone, **headers: str) -> Go:
@@ -40,7 +33,7 @@ def logging(browser: Browser, phone: Phone, **headers: str) -> Go:
 
     def go() -> float:
         body = phone.delivery()
-        send = timed(lambda: assert_stored(browser.ask("POST", "/sync/", body, **headers)))
+        send = timed(lambda: check_stored(browser.ask("POST", "/sync/", body, **headers)))
         return send()
 
     return go

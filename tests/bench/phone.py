@@ -38,3 +38,10 @@ class Phone:
         at = timezone.now().isoformat()
         items = [self.known | {"id": str(uuid7()), "number": next(self.numbers), "at": at} for _ in range(shots)]
         return json.dumps({"items": items}).encode()
+
+
+def check_stored(answer: bytes) -> None:
+    """Raise RuntimeError where the answer does not say of every shot that it is stored."""
+    results = {answer["result"] for answer in json.loads(answer)["answers"]}
+    if results != {"stored"}:
+        raise RuntimeError(f"a shot was not stored: {answer!r}")
