@@ -71,6 +71,7 @@ class AcademyOwned(models.Model):
         if self.academy_id != parents:
             raise ValidationError(f"A {self._meta.verbose_name} belongs to the academy of its {self.academy_from}.")
 
+
 def fetch_visible(queryset, user, **lookup):
     """Return the one row that the user may see, or raise 404."""
     found = queryset.visible_to(user).filter(**lookup).first()
