@@ -80,7 +80,7 @@ def test_the_same_roster_again_changes_nothing(academy, roster):
     before = held()
     out, err = roster(BAG)
     assert held() == before
-    assert "0 new players, 0 new clubs, 0 new setups, 0 clubs put in or out of the bag, 4 lines already held" in out
+    assert "0 new players, 0 new clubs, 0 new setups; 0 put in or out of the bag, 4 already held" in out
     assert err == ""
 
 
@@ -148,7 +148,7 @@ def test_a_dated_loft_starts_a_new_setup_and_the_shots_follow_it(academy, roster
     after = make_shot(club, venue, hit_at=local(2026, 5, 1))
     dated = f"{HEADER},valid_from\nAda Brook,right,56,54.5,yes,2026-05-01\n"
     out, err = roster(dated)
-    assert "1 new setups" in out
+    assert "1 new setup;" in out
     assert err == ""
     assert Shot.objects.get(pk=before.pk).setup.loft_deg == 56.0
     assert Shot.objects.get(pk=after.pk).setup.loft_deg == 54.5
@@ -186,7 +186,7 @@ def test_a_slug_tells_two_players_of_one_name_apart(academy, roster):
 def test_a_club_goes_out_of_the_bag_and_comes_back(academy, roster):
     roster(BAG)
     out, _ = roster(BAG.replace("PW,46.0,yes", "PW,46.0,no"))
-    assert "1 clubs put in or out of the bag" in out
+    assert "1 put in or out of the bag" in out
     assert not Club.objects.get(label="PW").carried
     roster(BAG)
     assert Club.objects.get(label="PW").carried

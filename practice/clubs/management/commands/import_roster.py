@@ -37,10 +37,19 @@ class Command(BaseCommand):
         for text in (*(f"warning: {warning}" for warning in report.warnings), *report.faults):
             self.stderr.write(str(text))
         if report.faults:
-            raise CommandError(f"Nothing was stored: {len(report.faults)} bad lines.")
+            raise CommandError(f"Nothing was stored: {count(len(report.faults), 'bad line')}.")
         for slug, name in report.players_made.items():
             self.stdout.write(f"made {slug} ({name})")
+        made = [
+            count(len(report.players_made), "new player"),
+            count(report.clubs_made, "new club"),
+            count(len(report.setups_made), "new setup"),
+        ]
         self.stdout.write(
-            f"{len(report.players_made)} new players, {report.clubs_made} new clubs, {len(report.setups_made)} new "
-            f"setups, {report.clubs_moved} clubs put in or out of the bag, {report.lines_held} lines already held"
+            f"{', '.join(made)}; {report.clubs_moved} put in or out of the bag, {report.lines_held} already held"
         )
+
+
+def count(n: int, thing: str) -> str:
+    """Return how many there are, in words."""
+    return f"{n} {thing}" if n == 1 else f"{n} {thing}s"
