@@ -6,11 +6,11 @@ from datetime import date
 
 from django.utils.text import slugify
 
+from practice.csv_cells import read_number, read_yes_no
 from practice.players.models import Handed
 
 REQUIRED = ("player", "handed", "club", "loft_deg", "carried")
 OPTIONAL = ("slug", "valid_from")
-YES_NO = {"yes": True, "no": False}
 
 
 @dataclass(frozen=True)
@@ -47,7 +47,7 @@ def read_line(line: int, cells: dict[str, str], today: date) -> RosterLine:
         "slug": read("slug", _slug),
         "handed": read("handed", _handed),
         "label": read("club", _label),
-        "carried": read("carried", _carried),
+        "carried": read("carried", read_yes_no),
         "loft_deg": read("loft_deg", _loft),
         "valid_from": read("valid_from", lambda text: _day(text, today)),
     }
@@ -82,18 +82,11 @@ def _label(text: str) -> str:
     return text
 
 
-def _carried(text: str) -> bool:
-    if text not in YES_NO:
-        raise ValueError(f"is {text!r}; use yes or no")
-    return YES_NO[text]
-
-
 def _loft(text: str) -> float | None:
-    if not text:
-        return None
-    if not re.fullmatch(r"[0-9]+(\.[0-9]+)?", text) or not 0 < float(text) < 90:
-        raise ValueError(f"is {text!r}; use degrees between 0 and 90, with a decimal point")
-    return float(text)
+    loft_deg = read_number(text) if text else None
+    if loft_deg is not None and not 0 < loft_deg < 90:
+        raise ValueError(f"is {text!r}; use degrees between 0 and 90")
+    return loft_deg
 
 
 def _day(text: str, today: date) -> date | None:

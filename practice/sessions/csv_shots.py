@@ -11,8 +11,8 @@ from functools import partial
 from practice.clubs.models import Club, SwingLength
 from practice.clubs.roster import bag_by_label
 from practice.clubs.swings import CLOCK_SWINGS, FEEL
+from practice.csv_cells import read_id, read_moment, read_number, read_yes_no, text_up_to, written
 from practice.players.models import Player
-from practice.sessions.csv_cells import read_id, read_moment, read_number, read_yes_no, text_up_to, written
 from practice.sessions.models import Shot
 from practice.sessions.row_identity import normal_form, row_id
 from practice.sessions.values import VALUE_FIELDS, ShotEntry, ShotValues, faults

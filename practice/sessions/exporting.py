@@ -20,8 +20,8 @@ from django.db.models import Field, QuerySet
 from practice.accounts.access import AcademyOwned
 from practice.accounts.models import Device, Membership, SignInLink, User
 from practice.clubs.roster import roster_rows
+from practice.csv_cells import written
 from practice.players.models import Player
-from practice.sessions.csv_cells import written
 from practice.sessions.csv_shots import WRITTEN, row_of
 from practice.sessions.models import Shot
 

@@ -14,8 +14,8 @@ from dataclasses import fields
 from datetime import UTC, datetime
 from uuid import UUID, uuid5
 
+from practice.csv_cells import written
 from practice.players.models import Player
-from practice.sessions.csv_cells import written
 from practice.sessions.models import Shot
 from practice.sessions.values import ShotEntry, ShotValues
 

@@ -88,10 +88,10 @@ def test_the_same_roster_again_changes_nothing(academy, roster):
     ("line", "reason"),
     [
         ("Cal Reed,both,52,52,yes", "handed is 'both'; use right or left"),
-        ("Cal Reed,right,52,ninety,yes", "loft_deg is 'ninety'; use degrees"),
-        ("Cal Reed,right,52,NaN,yes", "loft_deg is 'NaN'; use degrees"),
+        ("Cal Reed,right,52,ninety,yes", "loft_deg is 'ninety'; it is not a number"),
+        ("Cal Reed,right,52,NaN,yes", "loft_deg is 'NaN'; it is not a number"),
         ("Cal Reed,right,52,120,yes", "between 0 and 90"),
-        ('Cal Reed,right,52,"52,5",yes', "with a decimal point"),
+        ('Cal Reed,right,52,"52,5",yes', "write it with a decimal point"),
         ("Cal Reed,right,52,52,5,yes", "has 6 cells, the header has 5; decimals have a point"),
         ("Cal Reed,right,52,52", "has 4 cells, the header has 5"),
         ("Cal Reed,right,52,,yes", "only a putter"),
