@@ -21,8 +21,15 @@ PACKAGES = ("practice", "analytics")
 APPS = ("accounts", "players", "venues", "clubs", "drills", "planner", "sessions")
 PURE = ("analytics.metrics", "practice.planner.generator", "practice.planner.spread")
 ANALYSIS = tuple(f"analytics.{name}" for name in ("frames", "reach", "reports", "words", "figures", "dashboard"))
-BASE = ("practice.csv_cells", "practice.csv_table", "practice.environment", "practice.ids", "practice.units")
-PROJECT_EDGES = ("errors", "management", "middleware", "pages", "plotly_css", "settings", "static", "urls", "wsgi")
+BASE = (
+    "practice.csv_cells",
+    "practice.csv_table",
+    "practice.environment",
+    "practice.ids",
+    "practice.plotly_css",
+    "practice.units",
+)
+PROJECT_EDGES = ("errors", "management", "middleware", "pages", "settings", "static", "urls", "wsgi")
 EDGES_OF_AN_APP = ("management", "phone", "pages", "templatetags", "urls", "views")
 MAY_NOT_IN_PURE = ("django", "plotly", "practice")
 
