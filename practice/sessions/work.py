@@ -47,6 +47,7 @@ def work_json(player: Player, now: datetime) -> dict:
     plan = current_plan(player, today)
     blocks = _blocks_of(plan)
     balls = [ball for block in blocks for ball in block.balls.all()]
+    answering = _balls_answering(player, blocks)
     return {
         "player": player_json(player),
         "plan": plan and {"id": str(plan.pk), "monday": plan.monday.isoformat(), "note": plan.note},
@@ -55,8 +56,8 @@ def work_json(player: Player, now: datetime) -> dict:
         "swings": _swings_json(player),
         "venues": _venues_json(player),
         "visit": _last_visit_json(player),
-        "shots": _shots_json(player, plan),
-        "skips": _skips_json(player, plan),
+        "shots": _shots_json(player, answering),
+        "skips": _skips_json(player, answering),
         "stopped_today": PainStop.objects.on(player, today).exists(),
         "server_time_ms": milliseconds(now),
     }
@@ -71,7 +72,7 @@ def current_plan(player: Player, today: date) -> WeekPlan | None:
 def _blocks_of(plan: WeekPlan | None) -> list[Block]:
     if plan is None:
         return []
-    return list(Block.objects.to_do().filter(plan=plan).prefetch_related("balls"))
+    return list(Block.objects.to_do().filter(plan=plan).select_related("plan").prefetch_related("balls"))
 
 
 def _block_json(block: Block) -> dict:
@@ -164,10 +165,36 @@ def _last_visit_json(player: Player) -> dict | None:
     return {"id": str(visit.uid), "revision": visit.revision, "values": values, "started_at": started_at}
 
 
-def _shots_json(player: Player, plan: WeekPlan | None) -> list[dict]:
-    """Return the shots that answer balls of the plan; also those a coach set aside, for they were hit."""
-    shots = Shot.objects.filter(player=player, ball__block__plan=plan, deleted=False) if plan else Shot.objects.none()
-    links = ("club_id", "ball_id", "target_id", "visit__uid")
+def _balls_answering(player: Player, blocks: list[Block]) -> dict:
+    """Return the balls of which a shot counts for these blocks, each with the ball of the block it counts for.
+
+    Beside the balls themselves those of the versions of the week before: a coach who edits a week makes a copy of
+    it, and what was hit until then was not hit in vain. A block that was drawn anew starts from its first ball.
+    """
+    answering = {ball.pk: ball.pk for block in blocks for ball in block.balls.all()}
+    if not any(block.replaces_id for block in blocks):
+        return answering
+    earlier = Block.objects.filter(plan__player=player, plan__monday=blocks[0].plan.monday).prefetch_related("balls")
+    by_id = {block.pk: block for block in earlier}
+    for block in blocks:
+        asked = [_asked(ball) for ball in block.balls.all()]
+        before = by_id.get(block.replaces_id)
+        while before:
+            balls = list(before.balls.all())
+            if [_asked(ball) for ball in balls] == asked:
+                answering |= {old.pk: new.pk for old, new in zip(balls, block.balls.all(), strict=True)}
+            before = by_id.get(before.replaces_id)
+    return answering
+
+
+def _asked(ball: Ball) -> tuple:
+    return ball.n, ball.club_id, ball.swing, ball.target_id, ball.target_m
+
+
+def _shots_json(player: Player, answering: dict) -> list[dict]:
+    """Return the shots at these balls; also those a coach set aside, for they were hit."""
+    shots = Shot.objects.filter(player=player, ball__in=answering, deleted=False)
+    links = ("club_id", "target_id", "visit__uid")
     return [
         {
             "id": str(shot["uid"]),
@@ -175,13 +202,14 @@ def _shots_json(player: Player, plan: WeekPlan | None) -> list[dict]:
             "deleted": False,
             "hit_at": shot["hit_at"].isoformat(),
             "values": {name: shot[name] for name in VALUE_FIELDS}
-            | {name.partition("_")[0]: _id(shot[name]) for name in links},
+            | {name.partition("_")[0]: _id(shot[name]) for name in links}
+            | {"ball": str(answering[shot["ball_id"]])},
         }
-        for shot in shots.in_order().values("uid", "revision", "hit_at", *links, *VALUE_FIELDS)
+        for shot in shots.in_order().values("uid", "revision", "hit_at", "ball_id", *links, *VALUE_FIELDS)
     ]
 
 
-def _skips_json(player: Player, plan: WeekPlan | None) -> list[dict]:
-    skips = SkippedBall.objects.filter(player=player, deleted=False)
-    rows = skips.filter(ball__block__plan=plan).values_list("uid", "revision", "ball_id") if plan else []
-    return [{"id": str(uid), "revision": revision, "ball": str(ball)} for uid, revision, ball in rows]
+def _skips_json(player: Player, answering: dict) -> list[dict]:
+    skips = SkippedBall.objects.filter(player=player, ball__in=answering, deleted=False)
+    rows = skips.values_list("uid", "revision", "ball_id")
+    return [{"id": str(uid), "revision": revision, "ball": str(answering[ball])} for uid, revision, ball in rows]

@@ -12,6 +12,7 @@ from django.utils import timezone
 from practice.accounts.models import Device
 from practice.clubs.models import SwingLength
 from practice.ids import uuid7
+from practice.planner.actions import assign_plan, start_next_version
 from practice.planner.models import Ball, WeekPlan
 from practice.sessions.actions import set_shot_aside
 from practice.sessions.models import Shot, Visit
@@ -228,6 +229,32 @@ def test_an_undone_shot_is_gone_and_one_set_aside_still_answers_its_ball(stage):
     shot = Shot.objects.get(uid=aside["id"])
     set_shot_aside(shot=shot, by=make.make_staff(stage.player.academy), reason="other bay")
     assert [row["values"]["ball"] for row in work(stage)["shots"]] == [balls[0], balls[2]]
+
+
+def test_what_was_hit_before_the_coach_edited_the_week_still_answers_its_ball(stage):
+    block = make_block(stage)
+    first, second, _ = block.balls.all()
+    stage.phone.send(
+        stage.phone.shot(stage.club, ball=str(first.pk)), stage.phone.item("skip", {"ball": str(second.pk)})
+    )
+    for _ in range(2):
+        draft = start_next_version(player=stage.player, monday=block.plan.monday, made_by=None)
+        assign_plan(plan=draft)
+    told = work(stage)
+    now = [ball["id"] for ball in told["blocks"][0]["balls"]]
+    assert str(first.pk) not in now
+    assert [shot["values"]["ball"] for shot in told["shots"]] == now[:1]
+    assert [skip["ball"] for skip in told["skips"]] == now[1:2]
+    assert Shot.objects.get().ball == first
+
+
+def test_a_block_drawn_anew_starts_from_its_first_ball(stage):
+    block = make_block(stage)
+    stage.phone.send(stage.phone.shot(stage.club, ball=str(block.balls.first().pk)))
+    draft = start_next_version(player=stage.player, monday=block.plan.monday, made_by=None)
+    draft.blocks.get().balls.filter(n=3).update(target_m=33.0)
+    assign_plan(plan=draft)
+    assert work(stage)["shots"] == []
 
 
 def test_a_place_held_for_a_visit_is_not_offered_as_the_last_visit(stage):
