@@ -258,7 +258,8 @@ class Shot(PhoneItem):
             ),
         ]
         indexes = [
-            # Covers what the scores read, so that a player's page costs the same beside a million other shots.
+            # Covers what the scores read, so that a player's page costs the same beside a million other shots. The two
+            # columns of its condition stand in it as well: without them SQLite looks each shot up in the table.
             models.Index(
                 fields=[
                     "player",
@@ -273,6 +274,8 @@ class Shot(PhoneItem):
                     "carry_m",
                     "error_m",
                     "lateral_m",
+                    "deleted",
+                    "set_aside_at",
                 ],
                 condition=Q(deleted=False, set_aside_at=None),
                 name="shot_scoring",
