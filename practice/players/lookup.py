@@ -42,7 +42,9 @@ def find_academy(slug: str | None = None) -> Academy:
     check_tables()
     every = {academy.slug: academy for academy in Academy.objects.order_by("slug")}
     if not every:
-        raise CommandError("There is no academy yet. `python manage.py demo` makes an invented one to start from.")
+        raise CommandError(
+            "There is no academy yet. Make yours with `manage.py add_academy`, or look around with `manage.py demo`."
+        )
     if slug is None and len(every) > 1:
         raise CommandError(f"There is more than one academy; add --academy with one of: {', '.join(every)}.")
     if slug is not None and slug not in every:

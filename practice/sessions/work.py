@@ -1,7 +1,7 @@
 """What a phone needs to know: who is signed in, and all of a player's current work, as JSON."""
 
 from collections.abc import Iterable
-from datetime import date, datetime, timedelta
+from datetime import date, datetime
 
 from django.db.models import Prefetch, Q
 
@@ -10,6 +10,7 @@ from practice.accounts.zones import zone
 from practice.clubs.models import Club, SwingLength
 from practice.clubs.swings import CLOCK_SWINGS, FEEL, swing_name
 from practice.planner.models import Ball, Block, WeekPlan
+from practice.planner.weeks import monday_of
 from practice.players.models import Player
 from practice.sessions.models import PainStop, Shot, SkippedBall, Visit
 from practice.sessions.values import VALUE_FIELDS
@@ -65,8 +66,7 @@ def work_json(player: Player, now: datetime) -> dict:
 
 def current_plan(player: Player, today: date) -> WeekPlan | None:
     """Return the plan assigned for this week, else the next one assigned."""
-    monday = today - timedelta(days=today.weekday())
-    return WeekPlan.objects.assigned().filter(player=player, monday__gte=monday).order_by("monday").first()
+    return WeekPlan.objects.assigned().filter(player=player, monday__gte=monday_of(today)).order_by("monday").first()
 
 
 def _blocks_of(plan: WeekPlan | None) -> list[Block]:

@@ -1,10 +1,11 @@
 """Loads the invented academy: people, bags, range, and twelve weeks of plans and shots."""
 
-from datetime import date, timedelta
+from datetime import date
 
 from django.db import transaction
 
 from practice.accounts.models import Academy
+from practice.planner.weeks import monday_of
 from practice.sessions.demo import people
 from practice.sessions.demo.season import Season
 from practice.sessions.demo.stage import set_stage
@@ -16,9 +17,8 @@ def load_demo(*, today: date) -> Academy:
     Only the dates follow the calendar, so that there is always a current week to work in. Everything else comes from
     seeds made of the players' names.
     """
-    monday = today - timedelta(days=today.weekday())
     with transaction.atomic():
-        stage = set_stage(monday)
+        stage = set_stage(monday_of(today))
         for golfer in people.GOLFERS:
             Season(stage, golfer).play()
     return stage.academy

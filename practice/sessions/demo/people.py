@@ -70,7 +70,9 @@ GOLFERS = [
     Golfer("Ada Fernhill", 98, 0.105, 0.062, visits_a_week=3, balls_a_visit=55, email="ada@saltmarsh.example"),
     Golfer("Bram Lindgrove", 112, 0.090, 0.060, visits_a_week=3, balls_a_visit=60),
     Golfer("Cora Appleyard", 92, 0.120, 0.080, balls_a_visit=56, handed="left"),
-    Golfer("Dario Quillfeather", 118, 0.085, 0.055, visits_a_week=3, balls_a_visit=56, lofts_deg=(45.0, 50.0, 55.0, 60.0)),
+    Golfer(
+        "Dario Quillfeather", 118, 0.085, 0.055, visits_a_week=3, balls_a_visit=56, lofts_deg=(45.0, 50.0, 55.0, 60.0)
+    ),
     # whose wedge is bent mid-season, and who improves a little
     Golfer("Elin Hartsong", 100, 0.095, 0.080, lofts_deg=(46.0, 50.0, 56.0, 60.0), bent_in_week=6),
     # who don't improve
