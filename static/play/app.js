@@ -44,7 +44,7 @@ function pageOf([where, id, part, shot]) {
   }
   if (!block) return where === "block" ? gonePage() : planPage();
   if (part === "shots") return shot ? correctPage(day, block, day.shot(shot), tools) : pastPage(day, block);
-  const page = (part !== "summary" && blockPage(day, block, tools)) || summaryPage(day, block, tools);
+  const page = (part !== "summary" && blockPage(day, block, tools)) || summaryPage(day, block);
   page.append(lastBar(day, block, tools) ?? "");
   return page;
 }
@@ -59,7 +59,7 @@ function show() {
   const page = pageOf(route);
   at("page").replaceChildren(page);
   const heading = page.querySelector("h1");
-  document.title = `${heading?.textContent ?? "Practice Ledger"}`;
+  document.title = heading?.textContent ?? "Practice Ledger";
   // A screen reader goes on from the new heading; a finger sees the page from its top.
   heading?.focus({ preventScroll: true });
   scrollTo(0, 0);
@@ -71,7 +71,8 @@ function planPage() {
     el("h1", { tabindex: -1 }, player.name),
     playerChoice(),
     plan?.note && el("p", { class: "lead" }, plan.note),
-    blocks.length ? blocks.map(blockCard) : el("p", { class: "lead" }, "Nothing is planned for you now. Your coach assigns the week's work."),
+    blocks.length ? blocks.map(blockCard)
+      : el("p", { class: "lead" }, "Nothing is planned for you now. Your coach assigns the week's work."),
     day.visit && el("p", {}, `You are at ${placeInWords()}. `, link("Change", "#/visit")),
     faultyList(),
     blocks.length > 0 && care(day, null, tools),
@@ -124,7 +125,8 @@ function stoppedPage() {
   return el("article", {},
     el("h1", { tabindex: -1 }, "Stopped for today"),
     el("p", { class: "lead" }, PHYSICIAN),
-    el("p", {}, "Your coach sees that you stopped as soon as this phone has sent it. Today's balls are closed; what you hit is kept."),
+    el("p", {}, "Your coach sees that you stopped as soon as this phone has sent it. ",
+      "Today's balls are closed; what you hit is kept."),
     day.stop && button("Tapped by mistake: undo", undo, "second"));
 }
 
@@ -144,8 +146,10 @@ function troubleInWords(kind) {
   const again = button("Send now", () => queue.flush(), "second");
   const signIn = link("Sign in", "../sign-in/", "button second");
   return {
-    signed_out: ["Your sign-in has lapsed. Go on logging: everything is kept on this phone. To send it, scan a new code from your coach with this phone, or sign in. ", signIn],
-    other_user: ["Someone else signed in on this phone. What you logged is kept here and goes out when you sign in on it again. ", signIn],
+    signed_out: ["Your sign-in has lapsed. Go on logging: everything is kept on this phone. ",
+      "To send it, scan a new code from your coach with this phone, or sign in. ", signIn],
+    other_user: ["Someone else signed in on this phone. What you logged is kept here ",
+      "and goes out when you sign in on it again. ", signIn],
     csrf: ["The server asked for a fresh page. Everything is kept on this phone: load this page again."],
     no_answer: ["No connection. Everything is kept on this phone and sent later by itself. ", again],
     refused: ["The server could not read what was sent. Everything is kept on this phone. ", again],
@@ -157,7 +161,7 @@ function cannotOpen(refusal) {
   const user = localStorage.getItem(WHO);
   const held = user ? JSON.parse(localStorage.getItem(`ledger.queue.${user}`) ?? "[]").length : 0;
   at("waiting").textContent = `${held} waiting to send`;
-  at("trouble").replaceChildren(...(troubleInWords(refusal.kind) ?? []).slice(0, 1));
+  at("trouble").replaceChildren(...(troubleInWords(refusal.kind) ?? []).filter((part) => typeof part === "string"));
   at("page").replaceChildren(el("article", {},
     el("h1", { tabindex: -1 }, refusal.kind === "signed_out" ? "Sign in again" : "Cannot open the plan"),
     held ? el("p", {}, `${plural(held, "item")} logged on this phone ${held === 1 ? "is" : "are"} kept.`) : null,

@@ -85,13 +85,14 @@ function askOf(day, block, ball) {
       el("span", { class: "count" }, `Ball ${ball.n} of ${block.balls.length} `),
       el("span", { class: "club" }, day.club(ball.club)?.label ?? "club"),
       aimed && el("span", { class: "land" }, el("span", { class: "soft" }, " land it at "),
-        el("span", { class: "target" }, ball.target_name), shown && el("span", { class: "figure" }, ` ${day.unit.show(distance_m)}`))),
+        el("span", { class: "target" }, ball.target_name),
+        shown && el("span", { class: "figure" }, ` ${day.unit.show(distance_m)}`))),
     el("p", { class: "swing" }, swingOf(day, block, ball, aimed)),
   ];
 }
 
 function swingOf(day, block, ball, aimed) {
-  if (ball.swing !== "feel") return `${swingName(day, ball.swing)}${aimed ? "" : ", no target: the same swing each time"}`;
+  if (ball.swing !== "feel") return swingName(day, ball.swing) + (aimed ? "" : ", no target: the same swing each time");
   if (!block.number_shown) return "by feel";
   const name = ({ swing, carry_m }) => `${swingName(day, swing).replace(/ \(.*/, "")} ${day.unit.show(carry_m)}`;
   if (ball.below && ball.above) return `feel: between ${name(ball.below)} and ${name(ball.above)}`;
@@ -107,7 +108,7 @@ function warningsOf(day, block, ball) {
   const told = [];
   if (outside) told.push("This flag is outside your bay's arc: skip it.");
   if (other) told.push(`This block was made for ${other.name}.`);
-  else if (ball.target && line && !known) told.push("This target is seen from another tee line: its distance is not yours.");
+  else if (ball.target && line && !known) told.push("This target belongs to another tee line: its distance is not yours.");
   const doubtful = block.number_shown && known && day.visit.stand === "unchecked";
   const node = [
     told.map((text) => el("p", { class: "caution" }, text, " ", link("Where am I?", "#/visit"))),
@@ -127,7 +128,7 @@ function entryOf(day, block, ball, state, { log, skip, redraw }) {
   return [
     state.club !== ball.club && el("p", { class: "caution" }, `With the ${day.club(state.club).label}.`),
     quick,
-    quick && ask.eye ? el("details", {}, el("summary", {}, "Type it instead"), fields) : el("div", { class: "typed" }, fields),
+    quick && ask.eye ? el("details", {}, el("summary", {}, "Type it instead"), fields) : el("div", {}, fields),
     el("div", { class: "mishits", role: "group", "aria-label": "Mishit" },
       MISHITS.map((contact) => button(contact, () => log({ contact }), "second"))),
     el("div", { class: "small", role: "group", "aria-label": "About this ball" },
@@ -143,9 +144,9 @@ function entryOf(day, block, ball, state, { log, skip, redraw }) {
 
 /** A different club for the same ball: the ball stays what it was. */
 function otherClub(day, state, redraw) {
-  const options = day.clubs.map((club) => el("option", { value: club.id, selected: club.id === state.club }, club.label));
+  const option = (club) => el("option", { value: club.id, selected: club.id === state.club }, club.label);
   const choose = (event) => { state.club = event.target.value; redraw(); };
-  return el("label", { class: "chip" }, el("span", {}, "other club"), el("select", { onchange: choose }, options));
+  return el("label", { class: "chip" }, el("span", {}, "other club"), el("select", { onchange: choose }, day.clubs.map(option)));
 }
 
 // --- always there
@@ -171,7 +172,8 @@ export function lastBar(day, block, tools) {
   const undo = async () => { await day.undo(last); tools.say("Taken back."); tools.redraw(); };
   if (last.kind === "skip") return el("aside", { class: "last" }, el("p", {}, "Skipped."), button("Undo", undo));
   const ask = day.askOf(block, last.values);
-  const told = el("p", {}, el("span", { class: "soft" }, "Last: "), el("strong", {}, resultInWords(last.values, day.unit, ask.hidden) || "saved"));
+  const result = resultInWords(last.values, day.unit, ask.hidden) || "saved";
+  const told = el("p", {}, el("span", { class: "soft" }, "Last: "), el("strong", {}, result));
   return el("aside", { class: "last", "aria-label": "The last ball" }, told,
     button("Undo", undo), link("Correct", `#/block/${block.id}/shots/${last.id}`, "button second"),
     !ask.eye && !ask.hidden && last.values.carry_m && nudges(day, ask, last, told));

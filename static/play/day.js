@@ -178,7 +178,8 @@ export class Day {
     const { id, measured_by, ball_type, surface, wind, wind_from } = this.visit;
     const aimed = aimedAt(ball);
     const values = {
-      ball: ball.id, visit: id, club, target: ball.target, target_name: ball.target_name, target_m: this.distance_m(ball),
+      ball: ball.id, visit: id, club,
+      target: ball.target, target_name: ball.target_name, target_m: this.distance_m(ball),
       elevation_m: aimed ? ball.elevation_m : null,
       // A swing was named for the club that was asked: another club at the same flag is hit by feel.
       swing: club === ball.club || !aimed ? ball.swing : "feel",

@@ -14,8 +14,8 @@ export function uuid7() {
   return hex.replace(/(.{8})(.{4})(.{4})(.{4})(.{12})/, "$1-$2-$3-$4-$5");
 }
 
-/** The next running number of this device. They begin at the clock's milliseconds, so that a phone that lost its storage
- * goes on above what it gave before: a correction under an old number would be taken for a repeat. */
+/** The next running number of this device. They begin at the clock's milliseconds, so that a phone that lost its
+ * storage goes on above what it gave before: a correction under an old number would be taken for a repeat. */
 export function nextNumber(device) {
   const key = `ledger.number.${device}`;
   const number = (Number(localStorage.getItem(key)) || Date.now()) + 1;

@@ -43,8 +43,8 @@ function zones(ask, pick) {
   const rows = DEPTHS.map((k) => SIDES.map((j) => [zone(k, j), valuesAt(ask, k * zone_m, j * zone_m, zone_m)]));
   const same = (a, b) => Math.abs(a - b) < 1e-6;
   const show = (values) => rows.flat().forEach(([node, own]) => {
-    const chosen = same(own.carry_m ?? own.error_m, values.carry_m ?? values.error_m) && same(own.lateral_m, values.lateral_m);
-    node.setAttribute("aria-pressed", chosen);
+    const deep = same(own.carry_m ?? own.error_m, values.carry_m ?? values.error_m);
+    node.setAttribute("aria-pressed", deep && same(own.lateral_m, values.lateral_m));
   });
   const node = el("div", { class: "zones-box" },
     el("div", { class: "zones", role: "group", "aria-label": "Where it landed, seen from the target" },

@@ -64,7 +64,8 @@ export function correctPage(day, block, shot, { go, say, warn }) {
   const save = keep(() => {
     const contact_note = note.value();
     const strike = contact.value() || (contact_note ? "clean" : "");
-    return day.correct(shot, { ...values, contact: strike, contact_note: strike === "clean" ? contact_note : "", club: club.value() });
+    const how = { contact: strike, contact_note: strike === "clean" ? contact_note : "" };
+    return day.correct(shot, { ...values, ...how, club: club.value() });
   }, "Correction saved on this phone.");
   const missing = () => !values.carry_m && typeof values.error_m !== "number" && !contact.value() && values.seen;
   const askAgain = () => { told.textContent = "Say where it landed, or how it was struck."; };
@@ -84,13 +85,14 @@ export function correctPage(day, block, shot, { go, say, warn }) {
 const FEWEST = 3;
 
 /** Mean, and scatter as the standard deviation (divisor n - 1), of at least three numbers; else null. */
-export function meanAndScatter(numbers) {
+function meanAndScatter(numbers) {
   const n = numbers.length;
   if (n < FEWEST) return null;
   const mean = numbers.reduce((sum, x) => sum + x, 0) / n;
   return { mean, scatter: Math.sqrt(numbers.reduce((sum, x) => sum + (x - mean) ** 2, 0) / (n - 1)) };
 }
 
+const byEye = (shot) => shot.values.measured_by === "eye";
 const isMishit = (shot) => MISHITS.includes(shot.values.contact);
 const errorsOf = (shots) => shots.filter((shot) => !isMishit(shot) && shot.values.seen && !shot.values.warm_up)
   .map((shot) => errorOf(shot.values)).filter((error) => error !== null);
@@ -100,9 +102,8 @@ function lean(unit, mean_m) {
   return by ? `${mean_m > 0 ? "long" : "short"} by ${by} ${unit.name}` : "neither long nor short";
 }
 
-export function summaryPage(day, block, tools) {
+export function summaryPage(day, block) {
   const shots = day.shotsOf(block);
-  const byEye = (shot) => shot.values.measured_by === "eye";
   const left = block.balls.length - day.answered(block).length;
   return el("article", { class: "summary" },
     el("h1", { tabindex: -1 }, left ? `${block.title}: so far` : `${block.title}: done`),
@@ -110,8 +111,10 @@ export function summaryPage(day, block, tools) {
     groupOf(day, "Measured", shots.filter((shot) => !byEye(shot)), ""),
     groupOf(day, "By eye", shots.filter(byEye), "Judged in zones, so good to a zone at best."),
     clubTable(day, shots),
-    el("p", { class: "soft" }, `These are ${plural(shots.length, "ball")}: too few to prove anything. Your coach looks at many days.`),
-    el("div", { class: "bottom" }, link(left ? "Go on" : "Today's plan", left ? `#/block/${block.id}` : "#/", "button big")),
+    el("p", { class: "soft" },
+      `These are ${plural(shots.length, "ball")}: too few to prove anything. Your coach looks at many days.`),
+    el("div", { class: "bottom" },
+      left ? link("Go on", `#/block/${block.id}`, "button big") : link("Today's plan", "#/", "button big")),
     el("div", { class: "under" }, link("Past balls", `#/block/${block.id}/shots`, "button second")));
 }
 
@@ -132,8 +135,10 @@ function groupOf(day, title, shots, caution) {
   const found = meanAndScatter(errors);
   const says = found
     ? `You tend ${lean(day.unit, found.mean)}; scatter ${day.unit.show(found.scatter)} (${errors.length} balls).`
-    : `${plural(errors.length, "ball")} with a target and a distance (mishits and warm-up left out): it takes ${FEWEST} to say long or short.`;
-  return el("section", {}, el("h2", {}, title), el("p", { class: "says" }, says), caution && el("p", { class: "soft" }, caution));
+    : `${plural(errors.length, "ball")} with a target and a distance (mishits and warm-up left out): `
+      + `it takes ${FEWEST} to say long or short.`;
+  return el("section", {}, el("h2", {}, title), el("p", { class: "says" }, says),
+    caution && el("p", { class: "soft" }, caution));
 }
 
 function clubTable(day, shots) {
@@ -144,11 +149,12 @@ function clubTable(day, shots) {
       const found = meanAndScatter(errorsOf(group));
       return el("td", {}, found ? lean(day.unit, found.mean) : "–");
     };
-    const byEye = (shot) => shot.values.measured_by === "eye";
-    return el("tr", {}, el("th", { scope: "row" }, day.club(id).label), el("td", {}, own.length), el("td", {}, own.filter(isMishit).length),
+    return el("tr", {}, el("th", { scope: "row" }, day.club(id).label),
+      el("td", {}, own.length), el("td", {}, own.filter(isMishit).length),
       cell(own.filter((shot) => !byEye(shot))), cell(own.filter(byEye)));
   };
   const head = ["Club", "Balls", "Mishits", "Measured", "By eye"].map((name) => el("th", { scope: "col" }, name));
-  return ids.length > 0 && el("div", { class: "wide-table" }, el("table", {}, el("caption", {}, `By club, long or short (– is fewer than ${FEWEST} balls)`),
+  return ids.length > 0 && el("div", { class: "wide-table" }, el("table", {},
+    el("caption", {}, `By club, long or short (– is fewer than ${FEWEST} balls)`),
     el("thead", {}, el("tr", {}, head)), el("tbody", {}, ids.map(row))));
 }

@@ -28,7 +28,8 @@ export function visitPage(day, { go, warn, venue }) {
 
   function drawPlace() {
     const options = (rows) => rows.map(({ id, name }) => [id, name]);
-    const venues = select("Range", options(day.venues), where.id, () => { where = known(venues.value()); drawPlace(); });
+    const move = () => { where = known(venues.value()); drawPlace(); };
+    const venues = select("Range", options(day.venues), where.id, move);
     line = select("Tee line", options(where.tee_lines), line?.value() ?? last.tee_line, () => drawPlace());
     const chosen = theLine();
     bay = select("Bay", [["", "no bay"], ...options(chosen?.bays ?? [])], last.bay ?? "");

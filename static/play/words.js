@@ -10,7 +10,8 @@ export const SURFACES = [["mat", "mat"], ["grass", "grass"], ["sand", "sand"]];
 export const WINDS = [["calm", "calm"], ["breeze", "breeze"], ["windy", "windy"]];
 export const WINDS_FROM = [["ahead", "into it"], ["behind", "down it"], ["left", "from left"], ["right", "from right"]];
 export const STANDS = [
-  ["line", "on the line"], ["offset", "in front or behind"], ["lasered", "lasered from here"], ["unchecked", "nobody checked"],
+  ["line", "on the line"], ["offset", "in front or behind"],
+  ["lasered", "lasered from here"], ["unchecked", "nobody checked"],
 ];
 export const HURTS = "Something hurts: stop";
 export const PHYSICIAN =
@@ -20,7 +21,8 @@ export const PHYSICIAN =
 export function unitOf(name) {
   const metres = name === "yd" ? YARD_M : 1;
   const from = (m) => m / metres;
-  return { name, from, to: (n) => n * metres, whole: (m) => Math.round(from(m)), show: (m) => `${Math.round(from(m))} ${name}` };
+  const whole = (m) => Math.round(from(m));
+  return { name, from, to: (n) => n * metres, whole, show: (m) => `${whole(m)} ${name}` };
 }
 
 export const plural = (n, word) => `${n} ${word}${n === 1 ? "" : "s"}`;
@@ -28,7 +30,7 @@ export const plural = (n, word) => `${n} ${word}${n === 1 ? "" : "s"}`;
 /** "half (9:00)" for 9:00; an academy's own swing by its code. */
 export const swingName = (day, code) => day.swings.find((swing) => swing.code === code)?.name ?? code;
 
-/** The size of a by-eye zone: a tenth of the distance in steps of five, smaller only where five would be the whole shot. */
+/** The size of a by-eye zone: a tenth of the distance in steps of five, smaller where five would be half the shot. */
 export function zoneOf(unit, target_m) {
   const target = target_m === null ? 50 : unit.from(target_m);
   return unit.to(target < 15 ? 2 : Math.max(5, 5 * Math.round(target / 50)));
