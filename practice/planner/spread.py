@@ -90,7 +90,9 @@ def levelled(balls: list[Ball], used: list[int], reach: Reach) -> list[Ball]:
     """The balls after moves that bring the sum of squares of target counts to its least, clubs staying within one."""
     if max(used) - min(used) <= 1:
         return balls
-    table = [[balls.count((club, target)) for target in range(len(used))] for club in range(len(reach))]
+    table = [[0] * len(used) for _ in reach]
+    for club, target in balls:
+        table[club][target] += 1
     while path := downhill(table, reach, used):
         for giver, taker, source, goal in path:
             table[giver][source] -= 1
@@ -111,10 +113,17 @@ def downhill(table: list[list[int]], reach: Reach, used: list[int]) -> list[Move
     A move is (giving club, taking club, from target, to target); the clubs differ where one hands on its extra ball. A
     shortest chain does that once at most, because two such moves have a shortcut.
     """
+    least = min(used)
     for top in sorted(range(len(used)), key=used.__getitem__, reverse=True):
+        # From here on no target is used at least twice less.
+        if used[top] - least < 2:
+            break
         came_by = {top: None}
         queue = [top]
         for source in queue:
+            # All targets were looked at: moves from the other sources lead nowhere new.
+            if len(came_by) == len(used):
+                break
             for move in moves_from(source, table, reach):
                 goal = move[3]
                 if goal not in came_by:
