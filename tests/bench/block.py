@@ -27,12 +27,9 @@ def bag() -> list[ClubOption]:
 
 
 def bare_shuffle(seed: int) -> list[int]:
-    """Fisher and Yates's shuffle (Knuth, The Art of Computer Programming, vol. 2, algorithm P) from the same chance."""
-    draw = Random(seed).random
+    """The standard library's shuffle from a seed: Fisher and Yates's."""
     balls = list(range(BALLS))
-    for last in range(BALLS - 1, 0, -1):
-        other = int(draw() * (last + 1))
-        balls[last], balls[other] = balls[other], balls[last]
+    Random(seed).shuffle(balls)
     return balls
 
 

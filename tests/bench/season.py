@@ -88,7 +88,7 @@ def ball(by: Hitter, day: int, number: int, moment: int, chance: Random) -> dict
         "club_id": club,
         "setup_id": setup,
         "swing": chance.choice(SWINGS),
-        "measured_by": "eye" if day % 4 else "monitor",
+        "measured_by": "monitor",
         "contact": "fat" if chance.random() < 0.05 else "clean",
         "target_m": None if chance.random() < 0.2 else asked_m,
         "carry_m": asked_m * chance.gauss(1.0, 0.08),
