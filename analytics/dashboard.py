@@ -39,7 +39,7 @@ class Row:
 class SessionRow:
     """One session of the chosen club and swing as text."""
 
-    day: date
+    day: str
     balls: int
     error: str
 
@@ -79,13 +79,17 @@ def player_dashboard(player: Player, chosen: str = "") -> Dashboard:
         landing=landing_figure(report.cells, unit),
         trend_sentence=words.trend_sentence(found) if found else "No ball has been logged at a known target yet.",
         trend=trend_figure(found) if found else None,
-        sessions=tuple(
-            SessionRow(date.fromordinal(point.day), point.n, f"{point.rmse_pct:.1f} %") for point in found.series
-        )
+        sessions=tuple(SessionRow(_day(point.day), point.n, f"{point.rmse_pct:.1f} %") for point in found.series)
         if found
         else (),
         style_ids=style_ids(),
     )
+
+
+def _day(ordinal: int) -> str:
+    """Return a date as text here: the template's filter takes as long for a season as the rest of its table."""
+    day = date.fromordinal(ordinal)
+    return f"{day.day} {day:%b %Y}"
 
 
 def _chosen_number(cells: tuple[CellReport, ...], chosen: str) -> int | None:
