@@ -72,7 +72,7 @@ class ShotReader:
 
     def read(self, cells: dict[str, str]) -> ShotEntry:
         """Return the entry of a row, or raise BadRow. A row without an id gets that of its values."""
-        found, reasons = {"swing": FEEL}, []
+        found, unread, reasons = {"swing": FEEL}, set(), []
         for name, text in cells.items():
             text = text if name in KEPT_AS_TYPED else text.strip()
             if not text and name not in MUST_BE_FILLED:
@@ -81,10 +81,10 @@ class ShotReader:
             try:
                 found[field] = reader(text)
             except ValueError as error:
+                unread.add(field)
                 reasons.append(f"{name} {error}")
         values = ShotValues(**{name: found[name] for name in VALUE_FIELDS if name in found})
-        # Values that could not be read are missing here: judging the rest would blame the wrong thing.
-        reasons = reasons or faults(values, self.swings)
+        reasons += faults(values, self.swings, unread=unread)
         if reasons:
             raise BadRow("; ".join(reasons))
         return self._entry(values, found)

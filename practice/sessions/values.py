@@ -1,6 +1,7 @@
 """What is recorded of one shot, checked in one place for the phone, the import and the demonstration alike."""
 
 import math
+from collections.abc import Collection
 from dataclasses import dataclass, fields
 from datetime import datetime
 from uuid import UUID
@@ -133,7 +134,11 @@ WORDS = {name: tuple(choice.values) for name, choice in CHOICES.items()}
 """The same as plain words: an enumeration lists its own anew each time, which an import would ask 90,000 times."""
 
 
-def faults(values: ShotValues, swings: set[str]) -> list[str]:
+RESULT_FIELDS = {"target_m", "carry_m", "error_m", "contact", "seen"}
+"""The fields that together say what became of the ball."""
+
+
+def faults(values: ShotValues, swings: set[str], *, unread: Collection[str] = ()) -> list[str]:
     """Return what is wrong with the values, in words for the person who entered them; empty when nothing is.
 
     Parameters
@@ -142,6 +147,8 @@ def faults(values: ShotValues, swings: set[str]) -> list[str]:
         The shot as entered.
     swings
         The swing lengths that the player's academy knows, "feel" among them.
+    unread
+        Fields that were given but could not be read: they count as neither there nor missing.
     """
     found = [_range_fault(name, getattr(values, name)) for name in RANGES]
     found += [_choice_fault(name, getattr(values, name)) for name in CHOICES]
@@ -149,7 +156,8 @@ def faults(values: ShotValues, swings: set[str]) -> list[str]:
         found.append(f"there is no swing length {values.swing!r}; use one of {', '.join(sorted(swings))}")
     if values.target_m == 0:
         found.append("the target distance must be more than 0; leave it empty for a stock ball")
-    found.append(_result_fault(values))
+    if not RESULT_FIELDS & set(unread):
+        found.append(_result_fault(values))
     return [fault for fault in found if fault]
 
 

@@ -256,6 +256,16 @@ def test_every_reason_of_one_row_is_told(run):
     assert "carry_m is '4x'" in err
 
 
+def test_a_cell_that_cannot_be_read_hides_no_other_fault_of_its_row_and_brings_none(run):
+    _, told = run(table("2026-05-04T10:15:00Z,99,50,-4", "2026-05-04T10:15:00Z,56,0,x"))
+    lines = told.splitlines()
+    assert lines[0].startswith("line 2: club is '99'; ")
+    assert lines[0].endswith("the carry is -4 m; it must be between 0 and 400 m")
+    assert lines[1].startswith("line 3: carry_m ")
+    assert lines[1].endswith("the target distance must be more than 0; leave it empty for a stock ball")
+    assert "may be empty" not in told
+
+
 def test_skip_bad_stores_all_but_the_bad_rows_and_still_fails(run):
     out, err = run(table(GOOD, "nonsense", "2026-05-04T10:20:00Z,56,60,61"), skip_bad=True)
     assert out == "2 new, 0 already held\n"
