@@ -11,7 +11,7 @@ from practice.drills.models import Drill
 from practice.planner.places import Place
 from practice.sessions.demo import people
 from practice.units import YARD_M
-from practice.venues.models import Bay, Target, TeeLine, Venue
+from practice.venues.models import Bay, Target, TargetKind, TeeLine, Venue
 
 
 @dataclass
@@ -63,6 +63,7 @@ def _range(academy: Academy) -> TeeLine:
         Target.objects.create(
             tee_line=line,
             name=name,
+            kind=TargetKind.FLAG if "flag" in name else TargetKind.MARK,
             distance_m=yards * YARD_M,
             direction_deg=degrees,
             elevation_m=up_m,
