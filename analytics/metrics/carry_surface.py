@@ -92,7 +92,8 @@ class CarrySurface:
 class LeftOut:
     """Error (m, root mean square) of foretelling the cells of each club from the other clubs alone.
 
-    `rule_rmse_m` is that of the rule of thumb, 3.5 yards a degree from the nearest club at the same swing.
+    `rule_rmse_m` is that of the rule of thumb from the nearest club at the same swing: 3.5 yards a degree at that
+    club's longest swing, shorter swings in proportion.
     """
 
     cells: int
@@ -143,18 +144,20 @@ def leave_one_club_out(cells: Sequence[SurfaceCell], swings: Sequence[str]) -> L
     errors_m = []
     for cell in sorted(cells, key=lambda cell: (cell.loft_deg, cell.club, cell.swing)):
         others = [other for other in cells if other.club != cell.club]
-        lenders = [other for other in others if other.swing == cell.swing]
-        if lenders:
+        if any(other.swing == cell.swing for other in others):
             surface_m = fit_carry_surface(others, swings).new_club(cell.loft_deg, cell.swing).carry_m
-            errors_m.append((surface_m - cell.mean_m, _rule_of_thumb_m(cell, lenders) - cell.mean_m))
+            errors_m.append((surface_m - cell.mean_m, _rule_of_thumb_m(cell, others) - cell.mean_m))
     if not errors_m:
         return None
     return LeftOut(len(errors_m), *np.sqrt(np.mean(np.square(errors_m), axis=0)).tolist())
 
 
-def _rule_of_thumb_m(cell: SurfaceCell, lenders: Sequence[SurfaceCell]) -> float:
+def _rule_of_thumb_m(cell: SurfaceCell, others: Sequence[SurfaceCell]) -> float:
+    lenders = [other for other in others if other.swing == cell.swing]
     nearest = min(lenders, key=lambda other: (abs(other.loft_deg - cell.loft_deg), other.loft_deg, other.club))
-    return nearest.mean_m - RULE_OF_THUMB_M_PER_DEG * (cell.loft_deg - nearest.loft_deg)
+    longest_m = max(other.mean_m for other in others if other.club == nearest.club)
+    lost_m_per_deg = RULE_OF_THUMB_M_PER_DEG * nearest.mean_m / longest_m
+    return nearest.mean_m - lost_m_per_deg * (cell.loft_deg - nearest.loft_deg)
 
 
 def _is_monotone(model: LogCarryModel, swings: int) -> bool:

@@ -13,7 +13,7 @@ from analytics.metrics.putting import TOUR_PUTTS, PuttingTable
 MISHIT_STROKES = 2.5  # to hole out after a mishit: engineering estimate, about a pitch from 30 yards
 SURE_Z = 1.2815515655446004  # normal quantile .90: the best shot is named alone when it is best with 90 % chance
 SIDE, SIDE_WEIGHT = (array[7:] for array in np.polynomial.hermite_e.hermegauss(15))  # the half with z >= 0
-SIDE_WEIGHT = SIDE_WEIGHT * np.where(SIDE > 0, 2, 1) / np.sqrt(2 * np.pi)
+SIDE_WEIGHT = SIDE_WEIGHT * np.where(np.arange(len(SIDE)) > 0, 2, 1) / np.sqrt(2 * np.pi)
 CARRY_P = (np.arange(121) + 0.5) / 121
 SPREAD = np.sqrt(3.0)  # 3-point Gauss-Hermite rule: 0 and +-sqrt(3), weights 2/3, 1/6, 1/6
 
