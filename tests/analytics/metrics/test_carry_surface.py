@@ -1,0 +1,246 @@
+from dataclasses import replace
+from math import exp, log
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from analytics.metrics import log_carry
+from analytics.metrics.carry_surface import SurfaceCell, fit_carry_surface, leave_one_club_out
+
+SWINGS = ("7:30", "9:00", "10:30", "full")
+# Carries (m) of one player from a flight model of our own, lofts 45 to 60
+CARRIES_M = {
+    45.0: [39.0, 66.0, 89.4, 110.9],
+    50.0: [34.9, 58.8, 79.7, 99.5],
+    55.0: [30.1, 50.7, 69.2, 87.2],
+    60.0: [25.1, 42.4, 58.4, 74.6],
+}
+BAG = [
+    SurfaceCell(f"{loft:g}", loft, swing, 10, mean_m, 0.05)
+    for loft, row in CARRIES_M.items()
+    for swing, mean_m in zip(SWINGS, row, strict=True)
+]
+
+
+def width(carry):
+    return log(carry.ci95_m[1] / carry.ci95_m[0])
+
+
+def slow_log_carry(cells, swings, club, loft_deg, swing):
+    """Mean and sd of log carry by conditioning one joint normal, pair of taus by pair, in plain loops."""
+    z = np.array([log(cell.mean_m) for cell in cells])
+    points = [(cell.club, cell.loft_deg, cell.swing) for cell in cells] + [(club, loft_deg, swing)]
+    results = []
+    for tau_club in log_carry.CLUB_SDS:
+        for tau_cell in log_carry.CELL_SDS:
+            mean, cov = np.empty(len(points)), np.empty((len(points), len(points)))
+            for i, (club_i, loft_i, swing_i) in enumerate(points):
+                x = loft_i - 52.5
+                mean[i] = z.mean() - 0.030 * x - 0.0005 * x**2
+                for j, (club_j, loft_j, swing_j) in enumerate(points):
+                    y = loft_j - 52.5
+                    cov[i, j] = 0.006**2 * x * y + 0.0005**2 * x**2 * y**2
+                    cov[i, j] += (9 + 0.002**2 * x * y) * (swing_i == swing_j)
+                    cov[i, j] += tau_club**2 * (club_i == club_j)
+                    cov[i, j] += tau_cell**2 * (club_i == club_j and swing_i == swing_j)
+            seen = cov[:-1, :-1] + np.diag([cell.cv**2 / cell.n for cell in cells])
+            off = z - mean[:-1]
+            log_weight = -0.5 * (np.linalg.slogdet(seen)[1] + off @ np.linalg.solve(seen, off))
+            gain = np.linalg.solve(seen, cov[:-1, -1])
+            results.append((log_weight, mean[-1] + gain @ off, cov[-1, -1] - gain @ cov[:-1, -1]))
+    weight = np.exp([r[0] - max(r[0] for r in results) for r in results])
+    weight /= weight.sum()
+    average = sum(w * r[1] for w, r in zip(weight, results, strict=True))
+    return average, sum(w * (r[2] + (r[1] - average) ** 2) for w, r in zip(weight, results, strict=True)) ** 0.5
+
+
+def check_against_slow(carry, slow):
+    mean, sd = slow
+    assert log(carry.carry_m) == pytest.approx(mean, rel=1e-9)
+    assert width(carry) == pytest.approx(2 * 1.959963984540054 * sd, rel=1e-6)
+
+
+@pytest.mark.parametrize("seed", range(5))
+def test_predictions_equal_conditioning_a_joint_normal_by_hand(seed):
+    rng = np.random.default_rng(seed)
+    cells = [
+        replace(cell, n=int(rng.integers(1, 20)), mean_m=cell.mean_m * exp(rng.normal(0, 0.05)))
+        for cell in BAG
+        if rng.random() < 0.7
+    ]
+    surface = fit_carry_surface(cells, SWINGS)
+    club, swing = cells[0].club, cells[-1].swing
+    check_against_slow(
+        surface.predict(club, swing), slow_log_carry(cells, SWINGS, club, surface.lofts_deg[club], swing)
+    )
+    check_against_slow(surface.bent(club, 47.0)[swing], slow_log_carry(cells, SWINGS, club, 47.0, swing))
+    check_against_slow(surface.new_club(57.5, swing), slow_log_carry(cells, SWINGS, None, 57.5, swing))
+
+
+def test_a_cell_is_drawn_from_its_raw_mean_towards_the_others():
+    odd = [
+        replace(cell, mean_m=cell.mean_m * 1.05) if (cell.club, cell.swing) == ("50", "9:00") else cell for cell in BAG
+    ]
+    carry = fit_carry_surface(odd, SWINGS).predict("50", "9:00")
+    assert 58.8 < carry.carry_m < 58.8 * 1.05
+    assert carry.ci95_m[0] < carry.carry_m < carry.ci95_m[1]
+
+
+def test_cells_are_named_measured_thinly_measured_and_not_measured():
+    cells = [
+        replace(cell, n=4) if cell.swing == "full" else cell
+        for cell in BAG
+        if (cell.club, cell.swing) != ("60", "full")
+    ]
+    surface = fit_carry_surface(cells, SWINGS)
+    found = [surface.predict("55", "9:00"), surface.predict("55", "full"), surface.predict("60", "full")]
+    assert [(carry.basis, carry.n) for carry in found] == [
+        ("measured", 10),
+        ("thinly measured", 4),
+        ("not measured", 0),
+    ]
+    assert width(found[0]) < width(found[1]) < width(found[2])
+    assert found[2].carry_m == pytest.approx(74.6, rel=0.03)
+
+
+def test_a_bend_moves_the_carry_by_about_three_percent_a_degree_and_keeps_what_sets_the_club_apart():
+    short = [replace(cell, mean_m=cell.mean_m * 0.94) if cell.club == "50" else cell for cell in BAG]
+    surface = fit_carry_surface(short, SWINGS)
+    for swing in SWINGS:
+        now, bent = surface.predict("50", swing), surface.bent("50", 52.0)[swing]
+        assert -0.08 < log(bent.carry_m / now.carry_m) < -0.04
+        assert bent.carry_m < surface.new_club(52.0, swing).carry_m
+
+
+def test_a_bend_to_the_same_loft_changes_nothing():
+    surface = fit_carry_surface(BAG, SWINGS)
+    assert surface.bent("55", 55.0)["full"] == surface.predict("55", "full")
+
+
+def test_a_club_not_owned_is_known_less_well_than_one_bent_to_that_loft():
+    surface = fit_carry_surface(BAG, SWINGS)
+    new, bent = surface.new_club(56.0, "full"), surface.bent("55", 56.0)["full"]
+    assert width(new) > 1.5 * width(bent)
+    assert (new.basis, new.n) == ("not measured", 0)
+
+
+def test_one_ball_of_one_club_answers_with_a_wide_interval():
+    surface = fit_carry_surface([SurfaceCell("52", 52.0, "full", 1, 95.0, 0.07)], SWINGS)
+    assert surface.swings == ("full",)
+    assert surface.monotone
+    owned, new = surface.predict("52", "full"), surface.new_club(60.0, "full")
+    assert owned.carry_m == pytest.approx(95, rel=1e-3)
+    assert width(owned) > 0.25
+    assert width(new) > width(owned)
+    assert 65 < new.carry_m < 85
+
+
+def test_one_swing_of_two_clubs_answers():
+    surface = fit_carry_surface([cell for cell in BAG if cell.swing == "9:00" and cell.club in ("45", "60")], SWINGS)
+    assert surface.new_club(52.5, "9:00").carry_m == pytest.approx(55, rel=0.05)
+
+
+def test_a_swing_without_a_ball_and_a_club_without_a_ball_are_not_answered():
+    surface = fit_carry_surface([cell for cell in BAG if cell.swing != "full"], SWINGS)
+    with pytest.raises(KeyError):
+        surface.predict("45", "full")
+    with pytest.raises(KeyError):
+        surface.new_club(50.0, "full")
+    with pytest.raises(KeyError):
+        surface.bent("48", 49.0)
+
+
+def test_equal_balls_are_taken_as_exact_only_up_to_the_clubs_own_effects():
+    surface = fit_carry_surface([replace(cell, cv=0.0) for cell in BAG], SWINGS)
+    assert surface.predict("45", "full").carry_m == pytest.approx(110.9, rel=1e-3)
+    assert width(surface.bent("45", 46.0)["full"]) > 0.001
+
+
+def test_swings_that_contradict_their_order_are_flagged():
+    swapped = {"9:00": "10:30", "10:30": "9:00"}
+    cells = [replace(cell, swing=swapped.get(cell.swing, cell.swing)) for cell in BAG]
+    assert fit_carry_surface(BAG, SWINGS).monotone
+    assert not fit_carry_surface(cells, SWINGS).monotone
+
+
+def test_lofts_that_contradict_their_order_are_flagged():
+    cells = [replace(cell, loft_deg=105 - cell.loft_deg, n=1000, cv=0.001) for cell in BAG]
+    assert not fit_carry_surface(cells, SWINGS).monotone
+
+
+@given(st.permutations(BAG))
+@settings(max_examples=15)
+def test_the_order_of_the_cells_changes_nothing_at_all(cells):
+    surface, again = fit_carry_surface(BAG, SWINGS), fit_carry_surface(cells, SWINGS)
+    assert again == surface
+    assert again.bent("50", 51.0) == surface.bent("50", 51.0)
+    assert again.new_club(47.5, "full") == surface.new_club(47.5, "full")
+
+
+@given(st.floats(0.2, 5))
+@settings(max_examples=15)
+def test_another_unit_scales_every_answer(unit):
+    surface = fit_carry_surface(BAG, SWINGS)
+    scaled = fit_carry_surface([replace(cell, mean_m=cell.mean_m * unit) for cell in BAG], SWINGS)
+    one, other = surface.new_club(58.0, "9:00"), scaled.new_club(58.0, "9:00")
+    assert (other.carry_m, *other.ci95_m) == pytest.approx([unit * x for x in (one.carry_m, *one.ci95_m)], rel=1e-9)
+
+
+@given(st.integers(1, 30))
+@settings(max_examples=10)
+def test_more_balls_narrow_the_interval(n):
+    few = fit_carry_surface([replace(cell, n=n) for cell in BAG], SWINGS).predict("50", "9:00")
+    many = fit_carry_surface([replace(cell, n=2 * n) for cell in BAG], SWINGS).predict("50", "9:00")
+    assert width(many) < width(few)
+
+
+def test_each_club_is_foretold_from_the_others_beside_the_rule_of_thumb():
+    report = leave_one_club_out(BAG, SWINGS)
+    assert report.cells == 16
+    assert report.surface_rmse_m < 2 < report.rule_rmse_m
+
+
+def test_the_rule_of_thumb_worked_by_hand():
+    # The 54 foretold from the 50 and the other way: 3.5 yards a degree of 100 yards full, half of it at half the carry
+    cells = [
+        SurfaceCell(club, loft, swing, 10, carry_yd * 0.9144, 0.05)
+        for club, loft, row in (("50", 50.0, (60, 120)), ("54", 54.0, (50, 100)))
+        for swing, carry_yd in zip(("9:00", "full"), row, strict=True)
+    ]
+    errors_yd = [50 + 7 - 60, 100 + 14 - 120, 60 - 7 - 50, 120 - 14 - 100]
+    expected_m = 0.9144 * np.sqrt(np.mean(np.square(errors_yd)))
+    assert leave_one_club_out(cells, SWINGS).rule_rmse_m == pytest.approx(expected_m, rel=1e-12)
+
+
+def test_one_club_leaves_nothing_to_foretell_it_from():
+    assert leave_one_club_out([cell for cell in BAG if cell.club == "50"], SWINGS) is None
+
+
+@pytest.mark.parametrize(
+    ("cells", "fault"),
+    [
+        ([], "at least one club and swing"),
+        ([replace(BAG[0], n=0)], "needs a ball"),
+        ([replace(BAG[0], mean_m=0.0)], "mean carry above 0"),
+        ([replace(BAG[0], mean_m=float("nan"))], "mean carry above 0"),
+        ([replace(BAG[0], cv=float("nan"))], "a cv of 0 or more"),
+        ([replace(BAG[0], loft_deg=38.0)], "38 degrees is outside 42 to 64"),
+        ([replace(BAG[0], swing="feel")], "feel: not among the swing lengths 7:30, 9:00, 10:30, full"),
+        ([BAG[0], BAG[0]], "may come once"),
+        ([BAG[0], replace(BAG[1], loft_deg=46.0)], "one loft"),
+    ],
+)
+def test_a_faulty_cell_is_refused_with_its_reason(cells, fault):
+    with pytest.raises(ValueError, match=fault):
+        fit_carry_surface(cells, SWINGS)
+
+
+@pytest.mark.parametrize("loft_deg", [41.5, 64.5, float("nan")])
+def test_lofts_beyond_the_pitching_clubs_are_refused(loft_deg):
+    surface = fit_carry_surface(BAG, SWINGS)
+    with pytest.raises(ValueError, match="outside 42 to 64"):
+        surface.new_club(loft_deg, "full")
+    with pytest.raises(ValueError, match="outside 42 to 64"):
+        surface.bent("45", loft_deg)
