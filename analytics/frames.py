@@ -53,14 +53,17 @@ def player_shots(player: Player) -> PlayerShots:
     keys = list(zip(setup, swing, by_eye, strict=True))
     cells, code_of = _cells_in_order(player, set(keys))
     session_code = {session: code for code, session in enumerate(days)}
-    target_m, carry_m, error_m, lateral_m = (np.array(column, dtype=float) for column in metres)
+    metres = [np.array(column, dtype=float) for column in metres]
+    # The same shots give the same report to the last digit, in whatever order the database held them.
+    order = np.lexsort(metres)
+    target_m, carry_m, error_m, lateral_m = (column[order] for column in metres)
     return PlayerShots(
         cells=cells,
         columns=ShotColumns(
-            cell=np.array([code_of[key] for key in keys], dtype=np.intp),
-            session=np.array([session_code[key] for key in session], dtype=np.intp),
-            day=np.array([days[key] for key in session], dtype=np.intp),
-            mishit=np.array(mishit, dtype=bool),
+            cell=np.array([code_of[key] for key in keys], dtype=np.intp)[order],
+            session=np.array([session_code[key] for key in session], dtype=np.intp)[order],
+            day=np.array([days[key] for key in session], dtype=np.intp)[order],
+            mishit=np.array(mishit, dtype=bool)[order],
             stock=np.isnan(target_m) & np.isnan(error_m),
             target_m=target_m,
             carry_m=carry_m,
@@ -87,7 +90,8 @@ def _fetched(shots: ShotQuerySet) -> list[tuple]:
 
 def _days_of_range_sessions(player: Player) -> dict[int, int]:
     """Return the ordinal of the local date of each session on a range, by session, oldest first."""
-    found = PracticeSession.objects.filter(player=player, setting=Setting.RANGE).order_by("local_date", "pk")
+    on_range = PracticeSession.objects.filter(player=player, setting=Setting.RANGE)
+    found = on_range.order_by("local_date", "venue__slug", "label")
     return {pk: day.toordinal() for pk, day in found.values_list("pk", "local_date")}
 
 

@@ -3,6 +3,7 @@
 import io
 import json
 import math
+from datetime import UTC, datetime
 
 import pytest
 from django.core.management import call_command
@@ -116,3 +117,27 @@ def test_without_a_player_the_report_is_a_list_of_all(db):
     for slug in ("pat", "robin"):
         make_player(make_academy(), slug=slug)
     assert sorted(one["player"] for one in report_of()) == ["pat", "robin"]
+
+
+def test_the_order_in_which_shots_were_stored_changes_no_digit(db):
+    academy = make_academy()
+    make_range(academy)
+    errors = [0.1 * n - 2.35 for n in range(40)]
+
+    def stored(slug, order):
+        club = make_club(make_player(academy, slug=slug))
+        venue = academy.venues.first()
+        for n in order:
+            hit_at = datetime(2026, 5, 1 + n % 4, tzinfo=UTC)
+            make_shot(
+                club,
+                venue,
+                hit_at=hit_at,
+                target_m=50.0,
+                carry_m=50.0 + errors[n],
+                lateral_m=errors[-n],
+                label="ab"[n % 2],
+            )
+        return report_of(slug)["cells"]
+
+    assert stored("pat", range(40)) == stored("robin", reversed(range(40)))
