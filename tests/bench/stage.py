@@ -26,8 +26,8 @@ from practice.venues.models import Venue
 from tests.make import PASSWORD, make_academy, make_club, make_player, make_range, make_staff
 
 LOFTS_DEG = (50.0, 54.0, 58.0, 62.0)
-SERVER = ("--workers", "2", "--threads", "4", "--log-level", "error")
-"""As DEVELOPERS.md starts it in real use."""
+SERVER = ("--workers", "2", "--threads", "4", "--log-level", "error", "--no-control-socket")
+"""As DEVELOPERS.md starts it in real use, leaving nothing in HOME."""
 
 
 @dataclass(frozen=True)
