@@ -14,6 +14,7 @@ SUBJECTS = {
     "dashboard": "tests.bench.dashboard",
     "block": "tests.bench.block",
     "score": "tests.bench.score",
+    "choice": "tests.bench.choice",
 }
 NOT_OURS = ("DATABASE_URL", "PRACTICE_LEDGER_ENV", "PRACTICE_LEDGER_SECRET_KEY", "PRACTICE_LEDGER_HOSTS")
 """What a developer may have set for a server: nothing is measured, and above all nothing written, there."""
