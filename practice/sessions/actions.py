@@ -218,7 +218,7 @@ def values_as_json(entry: ShotEntry) -> dict:
 
 @transaction.atomic(savepoint=False)
 def store_latest(*, model, player: Player, entries: list[PhoneEntry], received_at: datetime) -> list[Answer]:
-    """Store visits, skipped balls or stops of one player, of which only the latest setting is kept; answer each.
+    """Store a player's visits, skipped balls, stops or guesses, of which only the latest setting is kept; answer each.
 
     The highest (revision, running number, device) wins, so that the same rows stand in the end in whatever order,
     and however often, the settings arrive. One that does not win is a duplicate: it is held, or outdated.

@@ -15,7 +15,7 @@ from practice.planner.models import Ball, Block, PlanState
 from practice.players.models import Player
 from practice.sessions.actions import Answer, resettle_visits, store_latest, store_shots
 from practice.sessions.checks import LARGEST, Schema, identifier, moment, number, number_within, one_of, text
-from practice.sessions.models import PainStop, SkippedBall, Visit
+from practice.sessions.models import EyeGuess, PainStop, SkippedBall, Visit
 from practice.sessions.values import CHOICES, RANGES, VALUE_FIELDS, PhoneEntry, ShotEntry, ShotValues, faults
 from practice.sessions.words import BallType, MeasuredBy, Setting, Source, Stand, Surface, Wind, WindFrom
 from practice.venues.models import Bay, Target, TeeLine, Venue
@@ -312,10 +312,30 @@ class StopKind(Kind):
         return store_latest(model=PainStop, player=self.player, entries=entries, received_at=received_at)
 
 
+class EyeCheckKind(Kind):
+    """A distance guessed by eye, and, in a later revision, what the laser said."""
+
+    schema = {"guess_m": number_within(0.5, 400), "measured_m": number_within(0.5, 400)}
+    required = ("guess_m",)
+
+    def entry(self, item):
+        values = {
+            "guess_m": item.values["guess_m"],
+            "measured_m": item.values.get("measured_m"),
+            "guessed_at": item.happened_at(self.delivery.received_at),
+        }
+        return PhoneEntry(**self.delivery.envelope(item), values=values)
+
+    def store(self, entries):
+        received_at = self.delivery.received_at
+        return store_latest(model=EyeGuess, player=self.player, entries=entries, received_at=received_at)
+
+
 KINDS: dict[str, Callable[[Delivery, Iterable[Item]], Kind]] = {
     "visit": VisitKind,
     "shot": ShotKind,
     "skip": SkipKind,
     "stop": StopKind,
+    "eye_check": EyeCheckKind,
 }
 """In the order in which the items of one delivery are stored: shots point to visits."""

@@ -11,7 +11,7 @@ from practice.accounts.zones import zone
 from practice.clubs.swings import swing_name
 from practice.players.models import Player
 from practice.sessions.models import PracticeSession, Shot
-from practice.sessions.words import MISHITS, Contact, ContactNote, MeasuredBy, Setting
+from practice.sessions.words import MISHITS, Contact, ContactNote, MeasuredBy, Setting, Surface
 from practice.units import DistanceUnit
 
 SESSIONS_A_PAGE = 4
@@ -29,6 +29,8 @@ class ShotLine:
     carry: str
     sideways: str
     contact: str
+    off: str
+    """Surface and lie; empty where nobody said."""
     measured: str
     notes: str
     set_aside: str
@@ -76,6 +78,7 @@ def shot_line(shot: Shot, unit: DistanceUnit, *, at: str) -> ShotLine:
         carry=_carry_words(shot, unit),
         sideways=unit.show(shot.lateral_m, signed=True),
         contact=_contact_words(shot),
+        off=", ".join(dict.fromkeys(word for word in (shot.surface, shot.lie) if word)),
         measured=MeasuredBy(shot.measured_by).label.lower(),
         notes=", ".join(word for said, word in ((shot.warm_up, "warm-up"), (shot.helped, "helped")) if said),
         set_aside=shot.set_aside_reason,
@@ -99,6 +102,8 @@ def _carry_words(shot: Shot, unit: DistanceUnit) -> str:
 
 def _contact_words(shot: Shot) -> str:
     if shot.contact in MISHITS:
-        return Contact(shot.contact).label.lower()
+        # The club slides on along a mat, so that a fat ball flies nearly as a clean one (common practice, no source).
+        doubt = " (on a mat, hard to tell)" if (shot.contact, shot.surface) == (Contact.FAT, Surface.MAT) else ""
+        return Contact(shot.contact).label.lower() + doubt
     note = ContactNote(shot.contact_note).label if shot.contact_note else ""
     return note or ("clean" if shot.contact else "")

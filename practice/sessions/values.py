@@ -87,7 +87,7 @@ class ShotEntry:
 
 @dataclass(frozen=True, kw_only=True)
 class PhoneEntry:
-    """One setting of something on a phone that is no shot: a visit, a skipped ball, a stop."""
+    """One setting of something on a phone that is no shot: a visit, a skipped ball, a stop, a guess."""
 
     uid: UUID
     revision: int

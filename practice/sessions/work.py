@@ -1,7 +1,7 @@
 """What a phone needs to know: who is signed in, and all of a player's current work, as JSON."""
 
 from collections.abc import Iterable
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 
 from django.db.models import Prefetch, Q
 
@@ -12,7 +12,7 @@ from practice.clubs.swings import CLOCK_SWINGS, FEEL, swing_name
 from practice.planner.models import Ball, Block, WeekPlan
 from practice.planner.weeks import monday_of
 from practice.players.models import Player
-from practice.sessions.models import PainStop, Shot, SkippedBall, Visit
+from practice.sessions.models import EyeGuess, PainStop, Shot, SkippedBall, Visit
 from practice.sessions.values import VALUE_FIELDS
 from practice.venues.models import Target, Venue
 
@@ -59,6 +59,7 @@ def work_json(player: Player, now: datetime) -> dict:
         "visit": _last_visit_json(player),
         "shots": _shots_json(player, answering),
         "skips": _skips_json(player, answering),
+        "guesses": _guesses_json(player, now),
         "stopped_today": PainStop.objects.on(player, today).exists(),
         "server_time_ms": milliseconds(now),
     }
@@ -213,3 +214,17 @@ def _skips_json(player: Player, answering: dict) -> list[dict]:
     skips = SkippedBall.objects.filter(player=player, ball__in=answering, deleted=False)
     rows = skips.values_list("uid", "revision", "ball_id")
     return [{"id": str(uid), "revision": revision, "ball": str(answering[ball])} for uid, revision, ball in rows]
+
+
+def _guesses_json(player: Player, now: datetime) -> list[dict]:
+    """Return the guesses of the last day, so that an eye check goes on where it was left."""
+    guesses = EyeGuess.objects.filter(player=player, deleted=False, guessed_at__gt=now - timedelta(days=1))
+    return [
+        {
+            "id": str(guess.uid),
+            "revision": guess.revision,
+            "at": guess.guessed_at.isoformat(),
+            "values": {"guess_m": guess.guess_m, "measured_m": guess.measured_m},
+        }
+        for guess in guesses.order_by("guessed_at", "pk")
+    ]

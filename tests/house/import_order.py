@@ -4,7 +4,7 @@
                     other layer
     (2) practice    units and the like, then accounts, players, venues, clubs, drills, planner, sessions;
                     a later app imports an earlier one
-    (3) analysis    analytics/frames.py, reach.py, reports.py, figures.py and the words and rows made of them
+    (3) analysis    analytics/frames.py, stock.py, reach.py, reports.py, figures.py and the words and rows made of them
     (4) edges       views, urls, commands of both packages, and the project's own settings
 
 Layer 3 brings numpy, pandas and plotly. An edge therefore imports it inside the function that needs it, and
@@ -20,7 +20,20 @@ ROOT = Path(__file__).resolve().parents[2]
 PACKAGES = ("practice", "analytics")
 APPS = ("accounts", "players", "venues", "clubs", "drills", "planner", "sessions")
 PURE = ("analytics.metrics", "practice.planner.generator", "practice.planner.spread")
-ANALYSIS = tuple(f"analytics.{name}" for name in ("frames", "reach", "reports", "words", "figures", "dashboard"))
+ANALYSIS_MODULES = (
+    "frames",
+    "stock",
+    "reach",
+    "reports",
+    "words",
+    "eye",
+    "figures",
+    "dashboard",
+    "carries",
+    "shots_for_targets",
+    "putting_table",
+)
+ANALYSIS = tuple(f"analytics.{name}" for name in ANALYSIS_MODULES)
 BASE = (
     "practice.csv_cells",
     "practice.csv_table",

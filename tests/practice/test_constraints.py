@@ -10,11 +10,20 @@ from django.utils import timezone
 
 from practice.accounts.access import AcademyOwned
 from practice.accounts.models import Academy, Device, Membership, SignInLink, User
-from practice.clubs.models import Club, ClubSetup, LoftReading, StatedCarry, SwingLength
+from practice.clubs.models import Club, ClubSetup, LoftReading, PuttingTable, StatedCarry, SwingLength
 from practice.drills.models import Drill
 from practice.planner.models import Ball, Block, WeekPlan
 from practice.players.models import Player
-from practice.sessions.models import ImportBatch, PainStop, PracticeSession, Shot, ShotRevision, SkippedBall, Visit
+from practice.sessions.models import (
+    EyeGuess,
+    ImportBatch,
+    PainStop,
+    PracticeSession,
+    Shot,
+    ShotRevision,
+    SkippedBall,
+    Visit,
+)
 from practice.venues.models import Bay, Target, Venue
 from tests import make
 
@@ -52,6 +61,7 @@ class World:
             Bay.objects.create(tee_line=line, name="Bay 1"),
             LoftReading.objects.create(setup=bent, loft_deg=55.2, measured_on=MONDAY),
             SwingLength.objects.create(academy=academy, code=f"own-{len(self.rows[Academy])}"),
+            PuttingTable.objects.create(academy=academy, source="Own", rows=[[3, 1.1], [30, 2.1]]),
         )
         self.plan(academy, player, club, venue)
         self.practise(player, club, venue, device)
@@ -75,6 +85,7 @@ class World:
         self.add(
             SkippedBall.objects.create(player=player, ball=ball),
             PainStop.objects.create(player=player, stopped_at=timezone.now(), local_date=MONDAY),
+            EyeGuess.objects.create(player=player, guessed_at=timezone.now(), guess_m=50.0, measured_m=55.0),
         )
 
 
@@ -85,6 +96,7 @@ def world() -> World:
 
 CHECKS = {
     "academy_distance_unit": (Academy, {"distance_unit": "ft"}),
+    "academy_carry_chart_days": (Academy, {"carry_chart_days": 0}),
     "user_email_lower": (User, {"email": "Upper@example.org"}),
     "membership_role": (Membership, {"role": "caddie"}),
     "sign_in_link_redeemed_whole": (SignInLink, {"redeemed_at": timezone.now()}),
@@ -103,6 +115,7 @@ CHECKS = {
     "reading_loft": (LoftReading, {"loft_deg": 0.0}),
     "stated_carry_range": (StatedCarry, {"carry_m": 0.0}),
     "swing_length_is_own": (SwingLength, {"code": "9:00"}),
+    "putting_table_source_given": (PuttingTable, {"source": ""}),
     "drill_kind": (Drill, {"kind": "none"}),
     "plan_week_starts_on_monday": (WeekPlan, {"monday": MONDAY + timedelta(days=1)}),
     "plan_state_dates": (WeekPlan, {"state": "assigned"}),
@@ -141,6 +154,8 @@ CHECKS = {
     "shot_wind": (Shot, {"wind": "gale"}),
     "shot_wind_from": (Shot, {"wind_from": "below"}),
     "shot_set_aside_with_reason": (Shot, {"set_aside_at": timezone.now()}),
+    "eye_guess_guess": (EyeGuess, {"guess_m": 0.4}),
+    "eye_guess_measured": (EyeGuess, {"measured_m": 401.0}),
 }
 """Constraint, model, and what to set on a good row to break it and no other."""
 
@@ -197,7 +212,7 @@ CHILDREN = [model for model in OWNED if model.academy_from]
 
 
 def test_every_row_that_belongs_to_another_row_says_so():
-    parents = {Player, Venue, Drill, SwingLength, Membership, SignInLink}
+    parents = {Player, Venue, Drill, PuttingTable, SwingLength, Membership, SignInLink}
     assert set(OWNED) - set(CHILDREN) == parents
 
 

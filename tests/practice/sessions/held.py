@@ -12,7 +12,7 @@ from practice.ids import uuid7
 from practice.planner.models import Ball, Block, PlanState, WeekPlan
 from practice.players.models import Player
 from practice.sessions.actions import set_shot_aside
-from practice.sessions.models import ImportBatch, PainStop, Shot, SkippedBall, Visit
+from practice.sessions.models import EyeGuess, ImportBatch, PainStop, Shot, SkippedBall, Visit
 from tests.make import local, make_club, make_player, make_putter, make_range, make_shot, make_staff
 
 
@@ -36,6 +36,7 @@ def make_full_player(academy: Academy, name: str) -> Player:
     batch = ImportBatch.objects.create(player=player, file_name="may.csv", file_sha256="0" * 64, made_by=coach)
     Shot.objects.filter(pk__in=[first.pk, undone.pk]).update(import_batch=batch, device=device)
     SkippedBall.objects.create(ball=ball, **sent)
+    EyeGuess.objects.create(guessed_at=local(2026, 5, 4), guess_m=50.0, measured_m=55.0, **sent)
     PainStop.objects.create(block=ball.block, stopped_at=timezone.now(), local_date=date(2026, 5, 4), **sent)
     return player
 

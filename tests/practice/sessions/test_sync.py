@@ -17,7 +17,7 @@ from practice.accounts.models import Device
 from practice.clubs.models import SwingLength
 from practice.ids import uuid7
 from practice.planner.models import Block
-from practice.sessions.models import PainStop, PracticeSession, Shot, ShotRevision, SkippedBall, Visit
+from practice.sessions.models import EyeGuess, PainStop, PracticeSession, Shot, ShotRevision, SkippedBall, Visit
 from practice.sessions.sync import MAX_ITEMS
 from practice.venues.models import Bay, Target, TeeLine, Venue
 from tests import make
@@ -234,15 +234,15 @@ def test_one_id_logged_by_two_players_is_two_shots_and_neither_learns_of_the_oth
     assert sorted(Shot.objects.filter(uid=uid).values_list("revision", flat=True)) == [1, 1, 7]
 
 
-@pytest.mark.parametrize("kind", ["visit", "skip", "stop"])
+@pytest.mark.parametrize("kind", ["visit", "skip", "stop", "eye_check"])
 def test_one_id_of_any_kind_is_each_players_own(stage, kind):
     uid = str(uuid7())
     for _ in range(2):
         player = make.make_player(stage.player.academy, signs_in=True)
         stage.player, stage.phone, stage.club = player, Phone(player), make.make_club(player)
         ball = make_block(stage).balls.first()
-        values = {"visit": {"venue": str(stage.venue.pk)}, "skip": {"ball": str(ball.pk)}, "stop": {}}
-        assert stage.phone.results(stage.phone.item(kind, values[kind], id=uid)) == ["stored"]
+        values = {"visit": {"venue": str(stage.venue.pk)}, "skip": {"ball": str(ball.pk)}, "eye_check": {"guess_m": 50}}
+        assert stage.phone.results(stage.phone.item(kind, values.get(kind, {}), id=uid)) == ["stored"]
 
 
 def test_what_a_shot_names_of_others_is_left_out_like_what_is_gone(stage):
@@ -464,6 +464,50 @@ def test_a_stop_closes_the_day_of_the_academy_and_is_kept_whatever_block_it_name
     assert PainStop.objects.filter(block=None).count() == 2
 
 
+def test_a_guess_is_kept_at_once_and_the_laser_answers_it_in_a_revision(stage):
+    guess = stage.phone.item("eye_check", {"guess_m": 45.72, "measured_m": None})
+    read = guess | {"revision": 2, "number": 50, "values": {"guess_m": 45.72, "measured_m": 50.292}}
+    assert stage.phone.results(guess) == ["stored"]
+    assert list(EyeGuess.objects.values_list("guess_m", "measured_m")) == [(45.72, None)]
+    # The laser's answer overtakes nothing, and what comes late or twice changes nothing.
+    assert stage.phone.results(guess, read, read, guess) == ["duplicate", "stored", "duplicate", "duplicate"]
+    row = EyeGuess.objects.get()
+    assert (row.guess_m, row.measured_m, row.revision) == (45.72, 50.292, 2)
+    assert row.guessed_at == datetime(2026, 5, 4, 10, 15, tzinfo=UTC)
+    assert list(EyeGuess.objects.checked()) == [row]
+    undo = read | {"revision": 3, "number": 51, "deleted": True}
+    assert stage.phone.results(undo, read) == ["stored", "duplicate"]
+    assert EyeGuess.objects.get().deleted
+    assert not EyeGuess.objects.checked().exists()
+
+
+@pytest.mark.parametrize(
+    ("values", "said"),
+    [
+        ({}, "'guess_m' is missing"),
+        ({"guess_m": 0}, "'guess_m' must be between 0.5 and 400"),
+        ({"guess_m": "far"}, "'guess_m' must be a number"),
+        ({"guess_m": 50, "measured_m": 401}, "'measured_m' must be between 0.5 and 400"),
+        ({"guess_m": 50, "target": "Flag 1"}, "'target' is not a field of this"),
+    ],
+)
+def test_a_wrong_guess_is_rejected_and_the_reason_names_the_field(stage, values, said):
+    assert said in stage.phone.reason(stage.phone.item("eye_check", values))
+    assert not EyeGuess.objects.exists()
+
+
+def test_the_conditions_of_one_ball_are_its_own_and_not_the_visits(stage):
+    visit = stage.phone.item("visit", {"venue": str(stage.venue.pk), "surface": "mat", "ball_type": "range"})
+    own = {"surface": "grass", "lie": "rough", "ball_type": "own", "wind": "windy", "wind_from": "left"}
+    own |= {"measured_by": "laser", "resolution_m": 0.9144}
+    unknown = dict.fromkeys(("surface", "lie", "ball_type", "wind", "wind_from"), "")
+    first, second = (stage.phone.shot(stage.club, visit=visit["id"], **values) for values in (own, unknown))
+    assert stage.phone.results(visit, first, second) == ["stored"] * 3
+    stored = {str(shot.uid): shot for shot in Shot.objects.all()}
+    for item, values in ((first, own), (second, unknown)):
+        assert {name: getattr(stored[item["id"]], name) for name in values} == values
+
+
 # --- whatever comes
 
 
@@ -479,7 +523,7 @@ ANYTHING = st.recursive(
     lambda inner: st.lists(inner, max_size=3) | st.dictionaries(st.text(max_size=5), inner, max_size=3),
     max_leaves=5,
 )
-KINDS_OF_ITEM = st.sampled_from(["shot", "visit", "skip", "stop"])
+KINDS_OF_ITEM = st.sampled_from(["shot", "visit", "skip", "stop", "eye_check"])
 FIELDS = ("kind", "id", "player", "revision", "deleted", "device", "number", "at", "offset_ms", "values", "extra")
 VALUES = (
     "club",
@@ -494,6 +538,8 @@ VALUES = (
     "seen",
     "venue",
     "block",
+    "guess_m",
+    "measured_m",
 )
 
 
@@ -501,12 +547,12 @@ VALUES = (
 @settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(data=st.data())
 def test_whatever_is_sent_each_item_gets_one_answer(stage, data):
-    values = {"venue": str(stage.venue.pk), "club": str(stage.club.pk), "swing": "feel", "carry_m": 48.0}
-    names = {"shot": ("club", "swing", "carry_m"), "visit": ("venue",), "skip": (), "stop": ()}
+    values = {"venue": str(stage.venue.pk), "club": str(stage.club.pk), "swing": "feel", "carry_m": 48.0, "guess_m": 50}
+    names = {"shot": ("club", "swing", "carry_m"), "visit": ("venue",), "eye_check": ("guess_m",)}
     items = []
     for _ in range(data.draw(st.integers(1, 4))):
         kind = data.draw(KINDS_OF_ITEM)
-        item = stage.phone.item(kind, {name: values[name] for name in names[kind]})
+        item = stage.phone.item(kind, {name: values[name] for name in names.get(kind, ())})
         item |= data.draw(st.dictionaries(st.sampled_from(FIELDS), ANYTHING, max_size=2))
         if isinstance(item["values"], dict):
             item["values"] |= data.draw(st.dictionaries(st.sampled_from(VALUES), ANYTHING, max_size=2))
@@ -569,6 +615,7 @@ def test_the_statements_do_not_grow_with_the_items(stage):
         items = [phone.shot(clubs[k % 8], **links[k]) for k in range(n)]
         items += [phone.item("skip", {"ball": links[k]["ball"]}) for k in range(n)]
         items += [phone.item("visit", {"venue": str(stage.venue.pk)}) for _ in range(n)]
+        items += [phone.item("eye_check", {"guess_m": 50}) for _ in range(n)]
         return items + [phone.item("stop", {}) for _ in range(n)]
 
     few, many = statements(phone, some(2)), statements(phone, some(10))

@@ -273,6 +273,22 @@ def test_a_stop_closes_the_day_until_it_is_undone(stage):
     assert work(stage)["stopped_today"] is False
 
 
+def test_the_guesses_of_the_last_day_come_back_in_order(stage):
+    now = timezone.now()
+    old = stage.phone.item("eye_check", {"guess_m": 40}, at=(now - timedelta(hours=25)).isoformat())
+    undone = stage.phone.item("eye_check", {"guess_m": 41}, at=now.isoformat(), deleted=True)
+    later = stage.phone.item("eye_check", {"guess_m": 42}, at=(now - timedelta(hours=1)).isoformat())
+    first = stage.phone.item("eye_check", {"guess_m": 43, "measured_m": 50}, at=(now - timedelta(hours=2)).isoformat())
+    stage.phone.send(old, undone, later, first)
+    told = work(stage, now)["guesses"]
+    assert [(guess["id"], guess["values"]) for guess in told] == [
+        (first["id"], {"guess_m": 43.0, "measured_m": 50.0}),
+        (later["id"], {"guess_m": 42.0, "measured_m": None}),
+    ]
+    assert told[0]["revision"] == 1
+    assert datetime.fromisoformat(told[0]["at"]) == now - timedelta(hours=2)
+
+
 def test_the_statements_do_not_grow_with_the_work(stage):
     def statements() -> int:
         with CaptureQueriesContext(connection) as captured:
