@@ -41,7 +41,8 @@ class Scatter:
     """Where the next ball of each shot lands, arrays of shape (shots,), m.
 
     Carry is t with `df` degrees of freedom about `mean`, with `scale`; lateral error is normal about 0 with
-    `lateral`, and independent of carry (not established). `mean_se` is the standard error of the mean.
+    `lateral`, and independent of carry (not established). `mean_sd` is what the balls leave unknown of the mean: the
+    standard deviation of its t posterior.
     """
 
     mean: np.ndarray
@@ -49,7 +50,7 @@ class Scatter:
     df: np.ndarray
     lateral: np.ndarray
     mishit: np.ndarray
-    mean_se: np.ndarray
+    mean_sd: np.ndarray
 
     def take(self, which: np.ndarray) -> "Scatter":
         return Scatter(*(column[which] for column in vars(self).values()))
@@ -73,7 +74,8 @@ def predictive(shots: Sequence[StockShot]) -> Scatter:
     side = np.array([shot.lateral_s_m for shot in shots], dtype=float) / mean
     lateral = mean * shrunk_cv(n_lateral, side, PRIOR_LATERAL_CV) if n_lateral.any() else np.zeros(len(shots))
     mishit = np.array([shot.mishit for shot in shots], dtype=float)
-    return Scatter(mean, s * np.sqrt(1 + 1 / n), SHRINK_DF + n - 1, lateral, mishit, s / np.sqrt(n))
+    df = SHRINK_DF + n - 1
+    return Scatter(mean, s * np.sqrt(1 + 1 / n), df, lateral, mishit, s / np.sqrt(n) * np.sqrt(df / (df - 2)))
 
 
 def chance_within(scatter: Scatter, beyond: np.ndarray, radius_m: float) -> np.ndarray:

@@ -116,7 +116,7 @@ def _expected_strokes(
     """Expected strokes and their variance for each target and shot; NaN where the shot does not reach.
 
     The variance is what the balls leave unknown of mean and spread: the spread of strokes over a 3-point rule for
-    the mean (standard error s / sqrt(n)) and one for log s (standard error 1 / sqrt(2 df)).
+    the mean and one for log s (standard deviation about 1 / sqrt(2 df)).
     """
     target, k = np.nonzero(np.abs(beyond) <= special.stdtrit(scatter.df, 1 - TAIL) * scatter.scale)
     shots, off = scatter.take(k), beyond[target, k]
@@ -125,7 +125,7 @@ def _expected_strokes(
 
     def putts(shift: float = 0.0, stretch: float = 0.0) -> np.ndarray:
         scale = shots.scale * np.exp(stretch / np.sqrt(2 * shots.df))
-        depth = (shift * shots.mean_se - off)[:, None] + quantiles * scale[:, None]
+        depth = (shift * shots.mean_sd - off)[:, None] + quantiles * scale[:, None]
         leave_m = np.hypot(depth[:, :, None], shots.lateral[:, None, None] * SIDE)
         return (table.putts_after(leave_m) @ SIDE_WEIGHT).mean(axis=1)
 

@@ -11,15 +11,15 @@ from analytics.metrics.carry_chart import StockBalls, carry_chart, swing_scatter
 SWINGS = ("7:30", "9:00", "10:30", "full")
 
 
-def balls(club, loft_deg, swing, mean_m, cv, n=10):
-    """n balls of exactly this mean and cv, at the even quantiles of a normal."""
-    z = stats.norm.ppf((np.arange(n) + 0.5) / n)
+def balls(club, loft_deg, swing, mean_m, cv, n=10, shape=stats.norm):
+    """n balls of exactly this mean and cv, at the even quantiles of a normal or another shape."""
+    z = shape.ppf((np.arange(n) + 0.5) / n)
     return StockBalls(club, loft_deg, swing, (mean_m * (1 + cv * z / z.std(ddof=1))).tolist())
 
 
-def bag(cvs, n=10):
+def bag(cvs, n=10, shape=stats.norm):
     return [
-        balls(club, loft, swing, share * mean_m, cv, n)
+        balls(club, loft, swing, share * mean_m, cv, n, shape)
         for club, loft, share in (("50", 50.0, 1.0), ("54", 54.0, 0.89), ("58", 58.0, 0.78))
         for swing, mean_m, cv in zip(SWINGS, (36.0, 60.0, 81.0, 101.0), cvs, strict=True)
     ]
@@ -94,11 +94,13 @@ def test_the_chances_equal_those_of_drawn_variances():
     assert [each.chance_least for each in found] == pytest.approx(shares, abs=0.005)
 
 
-def test_wild_balls_make_the_chances_more_cautious():
-    cells = bag([0.08, 0.05, 0.08, 0.08])
-    wild = [replace(cell, carries_m=[cell.carries_m[0] * 0.6, *cell.carries_m[1:]]) for cell in cells]
-    assert carry_chart(cells, SWINGS).steadiest == "9:00"
-    assert carry_chart(wild, SWINGS).steadiest is None
+def test_heavy_tails_make_the_same_percents_less_certain():
+    normal, heavy = (
+        carry_chart(bag([0.08, 0.055, 0.08, 0.08], 20, shape), SWINGS) for shape in (stats.norm, stats.t(2))
+    )
+    assert [each.scatter_pct for each in heavy.scatter] == pytest.approx([each.scatter_pct for each in normal.scatter])
+    assert normal.steadiest == "9:00"
+    assert heavy.steadiest is None
 
 
 def test_one_swing_alone_is_not_the_least_of_anything():

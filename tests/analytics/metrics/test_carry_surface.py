@@ -89,15 +89,13 @@ def test_a_cell_is_drawn_from_its_raw_mean_towards_the_others():
 
 
 def test_cells_are_named_measured_thinly_measured_and_not_measured():
-    cells = [
-        replace(cell, n=4) if cell.swing == "full" else cell
-        for cell in BAG
-        if (cell.club, cell.swing) != ("60", "full")
-    ]
+    balls = {"9:00": 5, "full": 4}
+    kept = [cell for cell in BAG if (cell.club, cell.swing) != ("60", "full")]
+    cells = [replace(cell, n=balls.get(cell.swing, 10)) for cell in kept]
     surface = fit_carry_surface(cells, SWINGS)
     found = [surface.predict("55", "9:00"), surface.predict("55", "full"), surface.predict("60", "full")]
     assert [(carry.basis, carry.n) for carry in found] == [
-        ("measured", 10),
+        ("measured", 5),
         ("thinly measured", 4),
         ("not measured", 0),
     ]

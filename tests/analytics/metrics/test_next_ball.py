@@ -23,7 +23,14 @@ def test_the_next_ball_of_one_shot_worked_by_hand():
     pooled2 = (2 * 0.07**2 + 8 * 0.10**2) / 10
     s = 80 * np.sqrt((8 * pooled2 + 8 * 0.10**2) / 16)
     side2 = (2 * 0.05**2 + 8 * 0.05**2) / 10
-    expected = [80, s * np.sqrt(10 / 9), 16, 80 * np.sqrt((8 * side2 + 8 * 0.05**2) / 16), 0.1, s / 3]
+    expected = [
+        80,
+        s * np.sqrt(10 / 9),
+        16,
+        80 * np.sqrt((8 * side2 + 8 * 0.05**2) / 16),
+        0.1,
+        s / 3 * np.sqrt(16 / 14),
+    ]
     assert [float(column[0]) for column in vars(found).values()] == pytest.approx(expected, rel=1e-12)
 
 

@@ -4,6 +4,7 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from scipy import stats
 
 from analytics.metrics import shot_choice
 from analytics.metrics.next_ball import StockShot, predictive
@@ -70,6 +71,22 @@ def test_many_balls_tell_two_shots_apart_that_few_cannot():
 
     assert choice_at(55 / YD, pair(8)).verdict == "either"
     assert choice_at(55 / YD, pair(400)).verdict == "one"
+
+
+def test_the_error_of_the_lead_equals_that_of_players_drawn_in_accord_with_the_balls():
+    pair = [
+        StockShot("52", "9:00", 6, 50.0, 3.5, 6, 2.5, 0.3),
+        StockShot("58", "10:30", 12, 56.0, 3.5, 12, 2.5, 0.1),
+    ]
+    rng, z = np.random.default_rng(11), stats.norm.ppf((np.arange(60) + 0.5) / 60)
+    scatter, variances = predictive(pair), []
+    for k in range(2):
+        df, s = scatter.df[k], scatter.scale[k] / np.sqrt(1 + 1 / pair[k].n)
+        true_s = s * np.sqrt(df / rng.chisquare(df, (1500, 1, 1)))
+        true_mean = pair[k].mean_m + true_s / np.sqrt(pair[k].n) * rng.normal(size=(1500, 1, 1))
+        leave_m = np.hypot(true_mean + true_s * z[:, None] - 52, scatter.lateral[k] * z)
+        variances.append((1 - pair[k].mishit) ** 2 * TOUR_PUTTS.putts_after(leave_m).mean(axis=(1, 2)).var())
+    assert choice_at(52 / YD, pair).lead_se == pytest.approx(np.sqrt(sum(variances)), rel=0.1)
 
 
 def test_the_only_shot_that_reaches_is_named_alone_without_a_second():
