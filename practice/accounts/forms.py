@@ -6,7 +6,7 @@ from django import forms
 from django.contrib.auth import authenticate
 from django.http import HttpRequest
 
-from practice.accounts.models import User
+from practice.accounts.models import Academy, User
 from practice.accounts.throttle import WAIT_MINUTES, WrongTries
 
 log = logging.getLogger(__name__)
@@ -66,3 +66,27 @@ class MemberForm(forms.Form):
 
     def clean_email(self) -> str:
         return self.cleaned_data["email"].lower()
+
+
+class CarryChartDaysForm(forms.ModelForm):
+    """How many days of stock balls count in the academy's carry charts."""
+
+    carry_chart_days = forms.IntegerField(
+        label="Days that count",
+        help_text="Stock balls from before that are in no carry chart. 120 unless you say otherwise.",
+        min_value=7,
+        max_value=1000,
+        error_messages={
+            "required": "Give a number of days, such as 120.",
+            "invalid": "Give a whole number of days, such as 120.",
+            "min_value": "Give 7 days or more: a carry test should count for a week at least.",
+            "max_value": "Give 1000 days or fewer: a swing from before that says little about today’s.",
+        },
+    )
+
+    class Meta:
+        model = Academy
+        fields = ["carry_chart_days"]
+
+    def __init__(self, data=None, *, instance: Academy):
+        super().__init__(data, instance=instance, label_suffix="")

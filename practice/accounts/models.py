@@ -22,12 +22,14 @@ class Academy(models.Model):
     name = models.CharField(max_length=120)
     time_zone = models.CharField(max_length=64, default="UTC", validators=[validate_time_zone])
     distance_unit = models.CharField(max_length=2, choices=DistanceUnit, default=DistanceUnit.YARDS)
+    carry_chart_days = models.PositiveSmallIntegerField(default=120)
     created_at = models.DateTimeField(default=timezone.now, editable=False)
 
     class Meta:
         verbose_name_plural = "academies"
         constraints = [
-            models.CheckConstraint(condition=Q(distance_unit__in=DistanceUnit.values), name="academy_distance_unit")
+            models.CheckConstraint(condition=Q(distance_unit__in=DistanceUnit.values), name="academy_distance_unit"),
+            models.CheckConstraint(condition=Q(carry_chart_days__gte=1), name="academy_carry_chart_days"),
         ]
 
     def __str__(self):

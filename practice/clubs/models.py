@@ -219,3 +219,25 @@ class SwingLength(AcademyOwned):
 
     def __str__(self):
         return self.code
+
+
+class PuttingTable(AcademyOwned):
+    """The putts that an academy expects from each distance, in place of the published ones.
+
+    `rows` is a list of [feet, putts]; `source` says where they come from, and stands beside every figure.
+    """
+
+    academy = models.OneToOneField(Academy, models.CASCADE, related_name="putting_table")
+    source = models.CharField(max_length=200)
+    rows = models.JSONField()
+
+    class Shared(AcademyQuerySet):
+        shared = True
+
+    objects = Shared.as_manager()
+
+    class Meta:
+        constraints = [models.CheckConstraint(condition=~Q(source=""), name="putting_table_source_given")]
+
+    def __str__(self):
+        return self.source

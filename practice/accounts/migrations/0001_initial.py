@@ -40,11 +40,12 @@ class Migration(migrations.Migration):
                 ('name', models.CharField(max_length=120)),
                 ('time_zone', models.CharField(default='UTC', max_length=64, validators=[practice.accounts.zones.validate_time_zone])),
                 ('distance_unit', models.CharField(choices=[('yd', 'yards'), ('m', 'metres')], default='yd', max_length=2)),
+                ('carry_chart_days', models.PositiveSmallIntegerField(default=120)),
                 ('created_at', models.DateTimeField(default=django.utils.timezone.now, editable=False)),
             ],
             options={
                 'verbose_name_plural': 'academies',
-                'constraints': [models.CheckConstraint(condition=models.Q(('distance_unit__in', ['yd', 'm'])), name='academy_distance_unit')],
+                'constraints': [models.CheckConstraint(condition=models.Q(('distance_unit__in', ['yd', 'm'])), name='academy_distance_unit'), models.CheckConstraint(condition=models.Q(('carry_chart_days__gte', 1)), name='academy_carry_chart_days')],
             },
         ),
         migrations.CreateModel(

@@ -77,6 +77,18 @@ class Migration(migrations.Migration):
             },
         ),
         migrations.CreateModel(
+            name='PuttingTable',
+            fields=[
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('source', models.CharField(max_length=200)),
+                ('rows', models.JSONField()),
+                ('academy', models.OneToOneField(on_delete=django.db.models.deletion.CASCADE, related_name='putting_table', to='accounts.academy')),
+            ],
+            options={
+                'constraints': [models.CheckConstraint(condition=models.Q(('source', ''), _negated=True), name='putting_table_source_given')],
+            },
+        ),
+        migrations.CreateModel(
             name='SwingLength',
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
