@@ -2,22 +2,22 @@
 
 from collections import defaultdict
 
-from django.db.models import Avg, Count, Q
+from django.db.models import Avg, Count
 
 from analytics.metrics.reach import ENOUGH_BALLS, ClubCarries, ClubReach, StockCarry, club_reaches
+from analytics.stock import AT_NO_TARGET, FLEW, hit_as_lofted_now, with_stock_swing
 from practice.clubs.models import Club
-from practice.clubs.swings import FEEL, swing_position
+from practice.clubs.swings import swing_position
 from practice.planner.generator import ClubOption, StockSwing
 from practice.planner.recipes import BagClub
 from practice.players.models import Player
-from practice.sessions.models import Shot
-from practice.sessions.words import MISHITS, DistanceIs, MeasuredBy, Setting
+from practice.sessions.words import MeasuredBy
 
 
 def reach_of_bag(player: Player, *, full_swings: bool) -> list[BagClub]:
     """Return the carried clubs but the putter, by loft, then label, each with its reach."""
     clubs = sorted(Club.objects.filter(player=player).for_pitching().with_setups(), key=Club.loft_key)
-    flown = _flown(clubs)
+    flown = hit_as_lofted_now(clubs).filter(FLEW)
     stock, at_targets = _stock_carries(flown), _carries_at_targets(flown)
     stated = _stated(player)
     known = [
@@ -41,18 +41,10 @@ def _option(reach: ClubReach) -> ClubOption | None:
     return ClubOption(label=reach.label, shortest_m=reach.shortest_m, longest_m=reach.longest_m, stock=stock)
 
 
-def _flown(clubs: list[Club]):
-    """Return the range balls that flew as these clubs are lofted now: a new grip keeps the reach, a bend does not."""
-    setups = [setup.pk for club in clubs for setup in club.setups.all() if setup.loft_deg == club.setup_now.loft_deg]
-    balls = Shot.objects.live().filter(club__in=clubs, setup__in=setups, session__setting=Setting.RANGE)
-    balls = balls.filter(distance_is=DistanceIs.CARRY, warm_up=False, carry_m__gt=0)
-    return balls.exclude(contact__in=MISHITS).order_by()
-
-
 def _stock_carries(flown) -> defaultdict:
     """Return the measured stock carries of each club, shortest swing first; by eye there are none."""
-    stock = flown.filter(target=None, target_name="", target_m=None).exclude(swing=FEEL)
-    rows = stock.exclude(measured_by=MeasuredBy.EYE).values_list("club", "swing").annotate(Count("pk"), Avg("carry_m"))
+    stock = with_stock_swing(flown).filter(AT_NO_TARGET)
+    rows = stock.values_list("club", "swing").annotate(Count("pk"), Avg("carry_m"))
     carries = defaultdict(list)
     for club, swing, n, mean_m in sorted(rows, key=lambda row: swing_position(row[1])):
         carries[club].append(StockCarry(swing=swing, n=n, mean_m=mean_m))
@@ -62,8 +54,7 @@ def _stock_carries(flown) -> defaultdict:
 def _carries_at_targets(flown) -> defaultdict:
     """Return each club's carries at targets: the measured ones where there are enough, else those by eye."""
     by = {True: defaultdict(list), False: defaultdict(list)}
-    at_targets = flown.filter(Q(target__isnull=False) | Q(target_m__isnull=False) | ~Q(target_name=""))
-    for club, measured_by, carry_m in at_targets.values_list("club", "measured_by", "carry_m"):
+    for club, measured_by, carry_m in flown.exclude(AT_NO_TARGET).values_list("club", "measured_by", "carry_m"):
         by[measured_by == MeasuredBy.EYE][club].append(carry_m)
     measured, by_eye = by[False], by[True]
     enough = {club: carries for club, carries in measured.items() if len(carries) >= ENOUGH_BALLS}
