@@ -1,11 +1,19 @@
 """The coach's analysis pages."""
 
+from django.contrib import messages
+from django.core.exceptions import PermissionDenied
 from django.http import HttpRequest, HttpResponse
-from django.views.decorators.http import require_safe
+from django.shortcuts import redirect
+from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from practice.accounts.access import fetch_visible
+from practice.accounts.forms import CarryChartDaysForm
+from practice.accounts.models import Academy, Membership
 from practice.pages import render_page
+from practice.planner.weeks import monday_of
 from practice.players.models import Player
+
+PLAYERS = Player.objects.select_related("academy")
 
 
 @require_safe
@@ -13,6 +21,91 @@ def dashboard(request: HttpRequest, player) -> HttpResponse:
     """Show a player's distance control: every club and swing, and the trend of the one chosen."""
     from analytics.dashboard import player_dashboard
 
-    found = fetch_visible(Player.objects.select_related("academy"), request.user, pk=player)
+    found = fetch_visible(PLAYERS, request.user, pk=player)
     shown = player_dashboard(found, request.GET.get("cell", ""))
     return render_page(request, "analytics/dashboard.html", {"dashboard": shown, "section": "players"}, partial="trend")
+
+
+@require_safe
+def carries(request: HttpRequest, player) -> HttpResponse:
+    """Show a player's carry chart: every club and swing length, from stock balls only."""
+    from analytics.carries import carries_page
+
+    found = fetch_visible(PLAYERS, request.user, pk=player)
+    page = carries_page(found, request.GET.get("balls", ""))
+    context = {"page": page, "section": "players", **_for_coach(request, found)}
+    return render_page(request, "analytics/carries.html", context)
+
+
+@require_safe
+def shots_for_targets(request: HttpRequest, player) -> HttpResponse:
+    """Show which stock shot fits which distance."""
+    from analytics.shots_for_targets import RadiusForm, targets_page
+
+    found = fetch_visible(PLAYERS, request.user, pk=player)
+    form = RadiusForm(request.GET.dict(), unit=found.shown_unit)
+    page = targets_page(found, request.GET.get("balls", ""), form.chosen())
+    context = {"page": page, "form": form, "section": "players", **_for_coach(request, found)}
+    status = 200 if form.is_valid() else 422
+    return render_page(request, "analytics/shots_for_targets.html", context, status=status)
+
+
+def _for_coach(request: HttpRequest, player: Player) -> dict:
+    """Return whether the reader coaches this player, and the week in which a carry test can be planned."""
+    coaches = Player.objects.editable_by(request.user).filter(pk=player.pk).exists()
+    return {"coaches_player": coaches, "monday": monday_of(player.academy.today()).isoformat()}
+
+
+def _staffed(request: HttpRequest, academy) -> Academy:
+    """Return the academy if the user is on its staff; a player of it gets 403, anybody else 404."""
+    own = Membership.objects.filter(user=request.user).select_related("academy")
+    found = fetch_visible(own, request.user, academy=academy).academy
+    if not request.user.staffed_academies().filter(pk=found.pk).exists():
+        raise PermissionDenied("You can look at what is made of this but not change it.")
+    return found
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+def carry_chart_days(request: HttpRequest, academy) -> HttpResponse:
+    """Set how many days of stock balls count."""
+    found = _staffed(request, academy)
+    form = CarryChartDaysForm(_sent(request), instance=found)
+    if form.is_bound and form.is_valid():
+        form.save()
+        messages.success(request, f"The last {found.carry_chart_days} days count in every carry chart.")
+        return redirect("analytics:carry_chart_days", found.pk)
+    return _show_form(request, "analytics/carry_chart_days.html", form, found)
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+def putting_table(request: HttpRequest, academy) -> HttpResponse:
+    """Change the putts that the academy expects from each distance."""
+    from analytics.putting_table import PuttingTableForm
+
+    found = _staffed(request, academy)
+    form = PuttingTableForm(_sent(request), academy=found)
+    if form.is_bound and form.is_valid():
+        form.save()
+        messages.success(request, "Kept. Every choice of a shot is worked out with this table now.")
+        return redirect("analytics:putting_table", found.pk)
+    return _show_form(request, "analytics/putting_table.html", form, found)
+
+
+@require_POST
+def reset_putting_table(request: HttpRequest, academy) -> HttpResponse:
+    """Go back to the published table."""
+    from analytics.putting_table import reset_to_published
+
+    found = _staffed(request, academy)
+    reset_to_published(found)
+    messages.success(request, "The published table counts again.")
+    return redirect("analytics:putting_table", found.pk)
+
+
+def _sent(request: HttpRequest):
+    return request.POST if request.method == "POST" else None
+
+
+def _show_form(request: HttpRequest, template: str, form, academy: Academy) -> HttpResponse:
+    context = {"form": form, "academy": academy, "section": "players"}
+    return render_page(request, template, context, status=422 if form.is_bound else 200)
