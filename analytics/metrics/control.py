@@ -12,7 +12,7 @@ from analytics.metrics.false_alarms import (
     alarm_limit,
     ewma_variance,
 )
-from analytics.metrics.form import SessionForms, TargetBalls, form_variance, session_forms
+from analytics.metrics.form import SessionForms, TargetBalls, session_forms
 
 CELL_BASELINE = 5  # sessions; a chart of one cell among several borrows the scatter of the others
 PLAYER_BASELINE = 8  # sessions; a chart alone knows its scatter from its own baseline only
@@ -101,7 +101,7 @@ def _day_variance(bases: list[SessionForms]) -> float:
     """What the sessions of the baselines vary beyond the chance of so few balls; 0 if no more than that."""
     squares = sum(float(np.sum((base.log_rmse - np.mean(base.log_rmse)) ** 2)) for base in bases)
     df = sum(len(base.day) - 1 for base in bases)
-    by_chance = float(np.mean(np.concatenate([form_variance(base.n) for base in bases])))
+    by_chance = float(np.mean(np.concatenate([base.variance for base in bases])))
     return max(0.0, squares / df - by_chance)
 
 
@@ -113,7 +113,7 @@ def _chart(
         return Chart(sessions, None, (), (), (), "baseline", None, 0, thin_sessions)
     usual = float(np.mean(counted.log_rmse[:baseline]))
     watched = counted.where(slice(baseline, baseline + season))
-    level = ewma((watched.log_rmse - usual) / np.sqrt(form_variance(watched.n) + day_variance), EWMA_WEIGHT)
+    level = ewma((watched.log_rmse - usual) / np.sqrt(watched.variance + day_variance), EWMA_WEIGHT)
     limits = limit * np.sqrt(ewma_variance(np.arange(1, len(level) + 1), baseline))
     alarms = np.flatnonzero(np.abs(level) > limits)
     alarm = int(alarms[0]) if len(alarms) else None

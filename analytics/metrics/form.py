@@ -59,6 +59,8 @@ class SessionForms:
         Codes, ordinals, and how many balls (1 or more).
     log_rmse
         ln of the typical relative error, see `session_forms`.
+    variance
+        Variance of `log_rmse` by the chance of so few balls alone, see `form_variance`.
     floored
         True where the balls were nearer than their measurement can tell.
     """
@@ -67,6 +69,7 @@ class SessionForms:
     day: np.ndarray
     n: np.ndarray
     log_rmse: np.ndarray
+    variance: np.ndarray
     floored: np.ndarray
 
     def where(self, chosen: np.ndarray | slice) -> "SessionForms":
@@ -98,7 +101,14 @@ def session_forms(balls: TargetBalls) -> SessionForms:
     floor_q2 = np.bincount(slot, (balls.resolution_m / balls.target_m) ** 2 / 12, slots) / n
     floor = np.log(np.maximum(floor_q2, MEAN_Q2_FLOOR)) / 2
     log_rmse = session_log_rmse(n, mean_q2)
-    forms = SessionForms(balls.series[a_ball], balls.day[a_ball], n, np.maximum(log_rmse, floor), log_rmse < floor)
+    forms = SessionForms(
+        series=balls.series[a_ball],
+        day=balls.day[a_ball],
+        n=n,
+        log_rmse=np.maximum(log_rmse, floor),
+        variance=form_variance(n),
+        floored=log_rmse < floor,
+    )
     return forms.where(np.lexsort((balls.session[a_ball], forms.day, forms.series)))
 
 

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 from scipy import special
 
-from analytics.metrics.form import SessionForms, TargetBalls, form_variance, session_forms
+from analytics.metrics.form import SessionForms, TargetBalls, session_forms
 from analytics.metrics.intervals import TAIL, t_quantile
 from analytics.metrics.trend import SESSIONS_FOR_VERDICT, Slope, ols_slope
 
@@ -143,7 +143,7 @@ def _p_improving(line: Slope, df: int, span: int) -> float:
 
 def _day_sd(counted: SessionForms, line: Slope) -> float:
     about_the_line = line.se**2 * float(np.sum((counted.day - np.mean(counted.day)) ** 2))
-    return math.sqrt(max(0.0, about_the_line - float(np.mean(form_variance(counted.n)))))
+    return math.sqrt(max(0.0, about_the_line - float(np.mean(counted.variance))))
 
 
 def _certainty(sessions: int, change: Change | None) -> str:
