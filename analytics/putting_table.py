@@ -30,6 +30,7 @@ class PuttingTableForm(forms.Form):
         label="Where the figures come from",
         help_text="Stands beside every figure made of them.",
         max_length=PuttingTable._meta.get_field("source").max_length,
+        widget=forms.TextInput(attrs={"size": 60}),
         error_messages={"required": "Say where the figures come from: whoever reads them will ask."},
     )
     rows = forms.CharField(
@@ -42,7 +43,7 @@ class PuttingTableForm(forms.Form):
     def __init__(self, data=None, *, academy: Academy):
         self.academy = academy
         held = table_of(academy)
-        lines = [f"{feet:g} {putts:g}" for feet, putts in zip(held.feet, held.putts, strict=True)]
+        lines = [f"{feet:.15g} {putts:.15g}" for feet, putts in zip(held.feet, held.putts, strict=True)]
         super().__init__(data, initial={"source": held.source, "rows": "\n".join(lines)}, label_suffix="")
 
     def clean_rows(self) -> list[tuple[float, float]]:

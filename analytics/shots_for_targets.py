@@ -139,7 +139,7 @@ def choice_sentence(table: ShotTable, unit: DistanceUnit) -> str:
         return f"No stock shot reaches any distance from {TARGETS[0]} to {TARGETS[-1]} {unit.value}."
     of = f"{len(covered)} of {len(verdicts)} distances have a stock shot"
     either = verdicts.count("either")
-    return f"{of}" + (f"; at {either} of them either of two will do." if either else ".")
+    return f"{of}" + (f"; at {either} of them the balls can’t choose between two." if either else ".")
 
 
 def _row(choice: Choice, unit: DistanceUnit) -> TargetRow:

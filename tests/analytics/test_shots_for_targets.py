@@ -131,7 +131,7 @@ def test_the_sentence_counts_the_distances_that_have_a_shot(player, venue, club)
     assert 0 < reached < len(TARGETS)
     assert page.sentence == f"{reached} of 17 distances have a stock shot."
     hit(make.make_club(player, "52", loft_deg=52.0), venue, BALLS)
-    assert "either of two will do" in targets_page(player, "", 5).sentence
+    assert "the balls can’t choose between two" in targets_page(player, "", 5).sentence
 
 
 def test_the_sentence_says_so_where_nothing_reaches(player, venue, club):
