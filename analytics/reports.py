@@ -3,7 +3,8 @@
 from dataclasses import asdict, dataclass
 from datetime import UTC, datetime
 
-from analytics.frames import Cell, player_shots
+from analytics.frames import Cell, PlayerShots, player_shots
+from analytics.judged import JudgedCell, JudgedMishits, judge
 from analytics.metrics.cells import CellScore, score_cells
 from analytics.metrics.trend import SessionPoint, session_series
 from practice.players.models import Player
@@ -32,7 +33,11 @@ class PlayerReport:
 
 def player_report(player: Player) -> PlayerReport:
     """Score a player whose academy is fetched with them."""
-    found = player_shots(player)
+    return report_on(player, player_shots(player))
+
+
+def report_on(player: Player, found: PlayerShots) -> PlayerReport:
+    """Score a player's shots."""
     scores = score_cells(found.columns, len(found.cells))
     series = session_series(found.columns, len(found.cells))
     return PlayerReport(
@@ -48,8 +53,15 @@ def player_report(player: Player) -> PlayerReport:
     )
 
 
-def report_as_json(report: PlayerReport) -> dict:
-    """Return the report in the form that scripts rely on: metres, ISO times in UTC, null where there is no figure."""
+def full_report(player: Player) -> dict:
+    """Return the report in the form that scripts rely on: metres, ISO times in UTC, null where there is no figure.
+
+    A cell's own fields are raw; what is pooled over the player's cells, and what mishits are suspected, stands apart
+    under `pooled` and `suspected`.
+    """
+    found = player_shots(player)
+    report, judgement = report_on(player, found), judge(found)
+    rate = judgement.mishit_rate
     return {
         "player": report.player,
         "name": report.name,
@@ -57,8 +69,44 @@ def report_as_json(report: PlayerReport) -> dict:
         "units": {"distance": "m"},
         "as_of": report.as_of and report.as_of.astimezone(UTC).isoformat(),
         "shots": report.shots,
+        "mishit_rate_pct": rate.pct,
+        "mishit_rate_ci95_pct": rate.ci95_pct,
         "cells": [
-            {"club": found.cell.club, "swing": found.cell.swing, "by": found.cell.by, **asdict(found.score)}
-            for found in report.cells
+            {
+                "club": scored.cell.club,
+                "swing": scored.cell.swing,
+                "by": scored.cell.by,
+                **asdict(scored.score),
+                "pooled": _pooled_json(pooled),
+                "suspected": _suspected_json(mishits),
+            }
+            for scored, pooled, mishits in zip(report.cells, judgement.cells, judgement.mishits, strict=True)
         ],
+    }
+
+
+POOLED = ("bias_pct", "bias_m", "spread_m", "rmse_pct", "rmse_m", "median_miss_m", "within_pct")
+
+
+def _pooled_json(cell: JudgedCell | None) -> dict | None:
+    if cell is None:
+        return None
+    figures = {}
+    for name in POOLED:
+        quantity, _, unit = name.rpartition("_")
+        figures[name] = getattr(cell, name).value
+        figures[f"{quantity}_ci95_{unit}"] = getattr(cell, name).ci95
+    return {"n": cell.n, "target_m": cell.target_m, **figures, "distance_only": cell.distance_only}
+
+
+def _suspected_json(cell: JudgedMishits) -> dict:
+    good = cell.good
+    return {
+        "mishits": cell.suggested,
+        "n": good.n,
+        "centre_m": good.centre,
+        "centre_ci95_m": good.centre_ci95,
+        "spread_m": good.spread,
+        "spread_ci95_m": good.spread_ci95,
+        "spread_withheld": good.withheld,
     }

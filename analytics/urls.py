@@ -4,7 +4,10 @@ from analytics import views
 
 app_name = "analytics"
 urlpatterns = [
+    path("how-the-numbers-are-made/", views.numbers, name="numbers"),
     path("players/<uuid:player>/dashboard/", views.dashboard, name="dashboard"),
+    path("players/<uuid:player>/progress/", views.progress, name="progress"),
+    path("players/<uuid:player>/judged/", views.judged, name="judged"),
     path("players/<uuid:player>/carries/", views.carries, name="carries"),
     path("players/<uuid:player>/shots-for-targets/", views.shots_for_targets, name="shots_for_targets"),
     path("academies/<uuid:academy>/carry-chart-days/", views.carry_chart_days, name="carry_chart_days"),

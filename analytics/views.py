@@ -109,3 +109,31 @@ def _sent(request: HttpRequest):
 def _show_form(request: HttpRequest, template: str, form, academy: Academy) -> HttpResponse:
     context = {"form": form, "academy": academy, "section": "players"}
     return render_page(request, template, context, status=422 if form.is_bound else 200)
+
+
+@require_safe
+def progress(request: HttpRequest, player) -> HttpResponse:
+    """Show whether a player's distance control is changing, and what it would take to see more."""
+    from analytics.progress_page import EffortForm, progress_page
+
+    found = fetch_visible(PLAYERS, request.user, pk=player)
+    form = EffortForm(request.GET)
+    page = progress_page(found, **form.asked())
+    context = {"page": page, "form": form, "section": "players"}
+    status = 200 if form.is_valid() else 422
+    return render_page(request, "analytics/progress.html", context, partial="effort", status=status)
+
+
+@require_safe
+def judged(request: HttpRequest, player) -> HttpResponse:
+    """Show each club and swing judged together with the player's others."""
+    from analytics.judged_page import judged_page
+
+    found = fetch_visible(PLAYERS, request.user, pk=player)
+    return render_page(request, "analytics/judged.html", {"page": judged_page(found), "section": "players"})
+
+
+@require_safe
+def numbers(request: HttpRequest) -> HttpResponse:
+    """Say how the numbers are made, for whoever reads them."""
+    return render_page(request, "analytics/numbers.html", {"section": "players"})

@@ -7,6 +7,7 @@ from django.db import models
 from django.db.models import Q
 from django.db.models.functions import Lower
 from django.utils import timezone
+from django.utils.functional import cached_property
 
 from practice.accounts.access import AcademyOwned, AcademyQuerySet
 from practice.accounts.zones import validate_time_zone, zone
@@ -76,8 +77,9 @@ class User(AbstractBaseUser):
     def __str__(self):
         return self.name
 
+    @cached_property
     def coaches(self) -> bool:
-        """Return whether this user looks after players anywhere."""
+        """Whether this user looks after players anywhere; every page asks more than once."""
         return self.memberships.staff().exists()
 
     def staffed_academies(self):

@@ -33,7 +33,7 @@ def _show_form(request: HttpRequest, form, title: str, venue: Venue | None = Non
 def venues(request: HttpRequest) -> HttpResponse:
     """List the ranges of the user's academies."""
     found = VENUES.visible_to(request.user).in_use().exclude(slug=Venue.ELSEWHERE)
-    context = {"venues": list(found), "may_add": request.user.coaches(), "section": "venues"}
+    context = {"venues": list(found), "may_add": request.user.coaches, "section": "venues"}
     return render(request, "venues/venues.html", context)
 
 

@@ -20,6 +20,9 @@ def some_days(cast: Cast) -> dict:
 ROWS = [
     # A player may read their own figures.
     Row("analytics:dashboard", the_player, player=200),
+    Row("analytics:progress", the_player, player=200),
+    Row("analytics:judged", the_player, player=200),
+    Row("analytics:numbers", player=200, team_mate=200, outsider=200),
     Row("analytics:carries", the_player, player=200),
     Row("analytics:shots_for_targets", the_player, player=200),
     Row("analytics:carry_chart_days", the_academy, **OF_THE_ACADEMY),

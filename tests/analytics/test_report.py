@@ -59,7 +59,7 @@ def test_every_number_of_ten_thousand_imported_shots_equals_an_outside_computati
     assert {(cell["club"], cell["swing"], cell["by"]) for cell in report["cells"]} == set(expected)
     for cell in report["cells"]:
         key = cell["club"], cell["swing"], cell["by"]
-        assert set(cell) == {"club", "swing", "by", *expected[key]}
+        assert set(cell) == {"club", "swing", "by", "pooled", "suspected", *expected[key]}
         for name, theirs in expected[key].items():
             assert_close(cell[name], theirs, (key, name))
 
@@ -96,6 +96,8 @@ def test_a_player_without_shots_has_an_empty_report(db):
         "units": {"distance": "m"},
         "as_of": None,
         "shots": 0,
+        "mishit_rate_pct": None,
+        "mishit_rate_ci95_pct": None,
         "cells": [],
     }
 

@@ -17,14 +17,14 @@ class Command(BaseCommand):
         parser.add_argument("--format", choices=["json"], default="json")
 
     def handle(self, *, player, academy, **options):
-        from analytics.reports import player_report, report_as_json
+        from analytics.reports import full_report
 
         if player:
-            answer = report_as_json(player_report(find_player(player, academy)))
+            answer = full_report(find_player(player, academy))
         else:
             check_tables()
             every = Player.objects.select_related("academy").order_by("academy__slug", "slug")
             if academy:
                 every = every.filter(academy=find_academy(academy))
-            answer = [report_as_json(player_report(one)) for one in every]
+            answer = [full_report(one) for one in every]
         self.stdout.write(json.dumps(answer, indent=2, ensure_ascii=False, allow_nan=False))

@@ -19,7 +19,7 @@ from practice.accounts.models import Device, User
 
 def start_of(user: User) -> str:
     """Return the name of the page on which this user's work begins."""
-    return "players:roster" if user.coaches() else "practice_sessions:shell"
+    return "players:roster" if user.coaches else "practice_sessions:shell"
 
 
 @require_safe

@@ -1,0 +1,125 @@
+"""What the page on clubs and swings judged together says: ready sentences and rows."""
+
+from dataclasses import dataclass
+
+from analytics.frames import Cell, player_shots
+from analytics.judged import RADIUS_M, JudgedCell, JudgedMishits, Judgement, judge
+from analytics.metrics.pooling import Pooled
+from analytics.words import cell_name
+from practice.players.models import Player
+from practice.units import DistanceUnit
+
+
+@dataclass(frozen=True)
+class JudgedRow:
+    """One club and swing as text; each figure with the bounds it lies between."""
+
+    name: str
+    balls: str
+    bias: tuple[str, str]
+    error: tuple[str, str]
+    error_pct: tuple[str, str]
+    near: tuple[str, str]
+    mishits: str
+
+
+@dataclass(frozen=True)
+class JudgedPage:
+    """All that the template needs."""
+
+    player: Player
+    unit: DistanceUnit
+    headline: str
+    mishit_sentence: str
+    radius: str
+    distance_only: bool
+    rows: tuple[JudgedRow, ...]
+
+
+def judged_page(player: Player) -> JudgedPage:
+    """Return the page of a player whose academy is fetched with them."""
+    found = player_shots(player)
+    judgement = judge(found)
+    unit = player.shown_unit
+    judged = [cell for cell in judgement.cells if cell]
+    return JudgedPage(
+        player=player,
+        unit=unit,
+        headline=_headline(found.cells, judgement, unit),
+        mishit_sentence=_mishit_sentence(judgement),
+        radius=unit.show(RADIUS_M, digits=0 if unit is DistanceUnit.YARDS else 1),
+        distance_only=any(cell.distance_only for cell in judged),
+        rows=tuple(
+            _row(cell, pooled, mishits, unit)
+            for cell, pooled, mishits in zip(found.cells, judgement.cells, judgement.mishits, strict=True)
+            if pooled
+        ),
+    )
+
+
+def _headline(cells: tuple[Cell, ...], judgement: Judgement, unit: DistanceUnit) -> str:
+    judged = [(cell, pooled) for cell, pooled in zip(cells, judgement.cells, strict=True) if pooled]
+    if not judged:
+        return "No club and swing has balls at known targets that differ from each other: nothing to judge yet."
+    cell, worst = max(judged, key=lambda pair: pair[1].rmse_pct.ci95[0])
+    return (
+        f"Least controlled for its distance: {cell_name(cell)}, a typical error of {_figure(worst.rmse_m, unit)} "
+        f"at {unit.show(worst.target_m)} ({_ends(worst.rmse_m, unit)}), that is {worst.rmse_pct.value:.0f} %."
+    )
+
+
+def _mishit_sentence(judgement: Judgement) -> str:
+    rate = judgement.mishit_rate
+    if rate.pct is None:
+        return "No range balls yet."
+    low, high = rate.ci95_pct
+    suspected = sum(cell.suggested for cell in judgement.mishits)
+    said = f"{rate.mishits} of {rate.shots} range balls were mishits: {rate.pct:.0f} % ({low:.0f} to {high:.0f} %)."
+    if suspected:
+        said += (
+            f" {suspected} more look{'s' if suspected == 1 else ''} like one; {_they(suspected)} left in all figures."
+        )
+    return said
+
+
+def _they(n: int) -> str:
+    return "it is" if n == 1 else "they are"
+
+
+def _row(cell: Cell, pooled: JudgedCell, mishits: JudgedMishits, unit: DistanceUnit) -> JudgedRow:
+    return JudgedRow(
+        name=cell_name(cell),
+        balls=f"{pooled.n} at {unit.show(pooled.target_m)}",
+        bias=(_bias(pooled.bias_m, unit), _bias_ends(pooled.bias_m, unit)),
+        error=(_figure(pooled.rmse_m, unit), _ends(pooled.rmse_m, unit)),
+        error_pct=(f"{pooled.rmse_pct.value:.0f} %", _ends_pct(pooled.rmse_pct)),
+        near=(f"{pooled.within_pct.value:.0f} %", _ends_pct(pooled.within_pct)),
+        mishits=f"{mishits.suggested} more look like mishits" if mishits.suggested else "",
+    )
+
+
+def _figure(pooled: Pooled, unit: DistanceUnit) -> str:
+    return unit.show(pooled.value, digits=1)
+
+
+def _ends(pooled: Pooled, unit: DistanceUnit) -> str:
+    low, high = (unit.from_m(end) for end in pooled.ci95)
+    return f"{low:.1f} to {high:.1f}"
+
+
+def _ends_pct(pooled: Pooled) -> str:
+    return f"{pooled.ci95[0]:.0f} to {pooled.ci95[1]:.0f} %"
+
+
+def _bias(pooled: Pooled, unit: DistanceUnit) -> str:
+    return f"{_side(unit.from_m(pooled.value))} {unit.value}"
+
+
+def _bias_ends(pooled: Pooled, unit: DistanceUnit) -> str:
+    low, high = (_side(unit.from_m(end)) for end in pooled.ci95)
+    return f"{low} to {high}"
+
+
+def _side(value: float) -> str:
+    size = f"{abs(value):.1f}"
+    return size if size == "0.0" else f"{'long' if value > 0 else 'short'} {size}"

@@ -1,0 +1,108 @@
+"""Cells judged together: from rows to pooled figures, and the mishits that are suspected."""
+
+import numpy as np
+import pytest
+
+from analytics.frames import player_shots
+from analytics.judged import judge
+from analytics.metrics.pooling import draw_posterior, summary
+from analytics.reports import full_report
+from tests.make import make_academy, make_club, make_player, make_range, make_shot
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture
+def player():
+    return make_player(make_academy(), "Pat Moor")
+
+
+@pytest.fixture
+def venue(player):
+    return make_range(player.academy)
+
+
+def log(club, venue, errors_m, *, target_m=50.0, **values):
+    values = {"measured_by": "laser", "swing": "9:00", **values}
+    for error_m in errors_m:
+        make_shot(club, venue, target_m=target_m, carry_m=target_m + error_m, **values)
+
+
+ERRORS_M = ([-3.0, 1.0, 4.0, -2.0, 0.5], [2.0, 6.0, 1.0, 3.0], [-1.0, -4.0, 2.0])
+TARGETS_M = (40.0, 50.0, 60.0)
+
+
+def test_cells_are_pooled_in_percent_of_the_target_and_said_in_metres_at_their_mean_target(player, venue):
+    for label, target_m, errors_m in zip(("50", "54", "58"), TARGETS_M, ERRORS_M, strict=True):
+        log(make_club(player, label, loft_deg=float(label)), venue, errors_m, target_m=target_m)
+    judged = judge(player_shots(player)).cells
+
+    pct = [100 * np.array(errors_m) / target_m for target_m, errors_m in zip(TARGETS_M, ERRORS_M, strict=True)]
+    n = np.array([len(cell) for cell in pct])
+    means, spreads = np.array([cell.mean() for cell in pct]), np.array([cell.std(ddof=1) for cell in pct])
+    by_hand = summary(draw_posterior(n, means, spreads, rng=np.random.default_rng(1), draws=20_000), n)
+    for cell, target_m, size, bias, rmse in zip(judged, TARGETS_M, n, by_hand.bias, by_hand.rmse, strict=True):
+        assert (cell.n, cell.target_m) == (size, target_m)
+        # Other draws of the same posterior: equal to the error of 2,000 draws.
+        assert cell.bias_pct.value == pytest.approx(bias.value, abs=0.4)
+        assert cell.rmse_pct.value == pytest.approx(rmse.value, rel=0.1)
+        assert cell.bias_m.value == pytest.approx(cell.bias_pct.value * target_m / 100)
+        assert cell.distance_only
+
+
+def test_the_same_shots_give_the_same_draws(player, venue):
+    log(make_club(player), venue, ERRORS_M[0], lateral_m=1.0)
+    found = player_shots(player)
+    assert judge(found) == judge(found)
+
+
+def test_by_eye_cells_lend_nothing_to_measured_ones(player, venue):
+    club = make_club(player)
+    log(club, venue, ERRORS_M[0])
+    alone = judge(player_shots(player)).cells[0]
+    log(club, venue, [20.0, -20.0, 10.0], measured_by="eye")
+    [measured, by_eye] = judge(player_shots(player)).cells
+    assert measured == alone
+    assert by_eye.n == 3
+
+
+def test_lateral_errors_make_the_miss_two_dimensional(player, venue):
+    club = make_club(player)
+    for n, error_m in enumerate(ERRORS_M[0]):
+        log(club, venue, [error_m], lateral_m=float(n - 2))
+    [cell] = judge(player_shots(player)).cells
+    assert not cell.distance_only
+    assert 0 < cell.within_pct.ci95[0] < cell.within_pct.value < cell.within_pct.ci95[1] < 100
+
+
+def test_a_wild_ball_is_suspected_beside_the_flag_and_changes_no_raw_figure(player, venue):
+    club = make_club(player)
+    log(club, venue, [-1.0, 0.5, 1.0, -0.5, 0.0, 0.8, -0.7, -25.0])
+    report = full_report(player)
+    [cell] = report["cells"]
+    assert (cell["mishits"], cell["n"]) == (0, 8)
+    assert (cell["suspected"]["mishits"], cell["suspected"]["n"]) == (1, 7)
+    assert cell["suspected"]["spread_m"] < 1.0 < cell["spread_m"]
+
+
+def test_the_mishit_rate_counts_the_players_own_flags_over_all_range_balls(player, venue):
+    club = make_club(player)
+    log(club, venue, [1.0] * 9)
+    log(club, venue, [-20.0], contact="fat")
+    report = full_report(player)
+    assert report["mishit_rate_pct"] == 10.0
+    low, high = report["mishit_rate_ci95_pct"]
+    assert 0 < low < 10.0 < high < 50.0
+
+
+def test_a_cell_without_a_ball_at_a_known_target_is_judged_by_nothing(player, venue):
+    club = make_club(player)
+    make_shot(club, venue, swing="full", target_m=None, carry_m=80.0, measured_by="laser")
+    log(club, venue, ERRORS_M[0])
+    report = full_report(player)
+    assert [(cell["swing"], cell["pooled"] is None) for cell in report["cells"]] == [("9:00", False), ("full", True)]
+
+
+def test_identical_balls_are_told_apart_by_nothing_and_give_no_pooled_figure(player, venue):
+    log(make_club(player), venue, [1.0, 1.0, 1.0])
+    assert full_report(player)["cells"][0]["pooled"] is None
