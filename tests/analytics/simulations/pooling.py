@@ -15,7 +15,7 @@ from analytics.metrics.pooling import Pooled, pooled_cells
 
 from .harness import Run, acceptance, share
 
-DRAWS = 600
+DRAWS = 600  # fewer than the 2,000 a page uses: it costs the intervals a quarter of a percent of coverage
 RESAMPLES = 200
 
 
