@@ -137,3 +137,14 @@ def judged(request: HttpRequest, player) -> HttpResponse:
 def numbers(request: HttpRequest) -> HttpResponse:
     """Say how the numbers are made, for whoever reads them."""
     return render_page(request, "analytics/numbers.html", {"section": "players"})
+
+
+@require_safe
+def strike(request: HttpRequest, player) -> HttpResponse:
+    """Show where on the face a player hits the ball with one club, and how closely."""
+    from analytics.strike import strike_page
+
+    found = fetch_visible(PLAYERS, request.user, pk=player)
+    page = strike_page(found, request.GET.get("club", ""))
+    context = {"page": page, "section": "players", **_for_coach(request, found)}
+    return render_page(request, "analytics/strike.html", context)

@@ -35,9 +35,20 @@ def check_bounce(bounce_deg: float | None) -> float | None:
 class ClubForm(forms.ModelForm):
     """A club's own facts. Its label is unique in the bag, which also makes a form sent twice one club."""
 
+    sweet_spot_low_high_mm = forms.FloatField(
+        required=False,
+        min_value=-80,
+        max_value=80,
+        label="Sweet spot, low (−) to high (+), mm",
+        help_text="If known: counted from the same point of the face as the strike marks. Else leave both empty.",
+    )
+    sweet_spot_heel_toe_mm = forms.FloatField(
+        required=False, min_value=-80, max_value=80, label="Sweet spot, heel (−) to toe (+), mm"
+    )
+
     class Meta:
         model = Club
-        fields = ["label", "kind", "carried", "notes"]
+        fields = ["label", "kind", "carried", "notes", "sweet_spot_low_high_mm", "sweet_spot_heel_toe_mm"]
         labels = {"carried": "In the bag now"}
         help_texts = {"label": "What the player calls it, such as 56 or PW."}
 

@@ -25,6 +25,7 @@ ROWS = [
     Row("analytics:numbers", player=200, team_mate=200, outsider=200),
     Row("analytics:carries", the_player, player=200),
     Row("analytics:shots_for_targets", the_player, player=200),
+    Row("analytics:strike", the_player, player=200),
     Row("analytics:carry_chart_days", the_academy, **OF_THE_ACADEMY),
     Row("analytics:carry_chart_days", the_academy, method="post", data=some_days, works=302, **OF_THE_ACADEMY),
     Row("analytics:putting_table", the_academy, **OF_THE_ACADEMY),

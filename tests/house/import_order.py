@@ -37,6 +37,8 @@ ANALYSIS_MODULES = (
     "carries",
     "shots_for_targets",
     "putting_table",
+    "face_picture",
+    "strike",
 )
 ANALYSIS = tuple(f"analytics.{name}" for name in ANALYSIS_MODULES)
 BASE = (
