@@ -71,8 +71,9 @@ def control_charts(
     a player alone and charts of cells are two calls: halve the budget where both are shown. The usual 95 % band of
     each session would cry wolf at some cell in every season.
 
-    There is no CUSUM chart beside it: with limits that pay for the error of a five-session baseline it needs twice
-    as many sessions to see the same change, and sees a change in the second half of a season less often (simulated).
+    There is no CUSUM chart beside it. It can be calibrated, but limits that pay for the error of a five-session
+    baseline (21.7 SDs at the allowance 0.5 and 12 cells) make it twice as slow to see the same change; it sees more
+    changes by the end of a season, fewer of those in its second half (simulated), and would take half the budget.
     """
     forms = session_forms(balls).split(series)
     counted = [one.counted() for one in forms]

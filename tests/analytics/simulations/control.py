@@ -93,7 +93,8 @@ for day_sd in (0.1, 0.2, 0.3):
     false_alarm_line(CELLS, CELL_BASELINE, day_sd, (10, 31), 0.07, 0.14)
 false_alarm_line(CELLS, 8, 0.2, (10, 31), 0.07, 0.14)
 false_alarm_line(1, PLAYER_BASELINE, 0.2, (60, 121), 0.07, 0.14)
-# Without any day effect the SD is never taken below the chance of the balls, so alarms are rarer than the budget.
+# Without any day effect the SD is never taken below the chance of the balls, so alarms are rarer than the
+# budget: about .07.
 false_alarm_line(CELLS, CELL_BASELINE, 0.0, (10, 31), 0.03, 0.14)
 detection_line(0.25, 0.1, 0.48, 0.58)
 detection_line(0.35, 0.1, 0.87, 0.97)
