@@ -155,7 +155,7 @@ def raw_only_sentences(cells: Iterable[StockCell]) -> tuple[str, ...]:
 def scatter_sentence(chart: CarryChart | None) -> str:
     """Say which swing length scatters least, or that the balls can't tell."""
     if chart is None or not chart.scatter:
-        return "Can’t tell yet which swing length scatters least: it takes two of them with five balls or more each."
+        return "Can’t tell yet which swing length scatters least: it takes two of them, each with five balls of a club."
     if chart.steadiest:
         steadiest = next(each for each in chart.scatter if each.swing == chart.steadiest)
         pct = f"{steadiest.scatter_pct:.1f} % of its carry"
