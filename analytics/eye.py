@@ -24,16 +24,16 @@ def eye_sentence(error: EyeError, unit: DistanceUnit) -> str:
     guesses = f"{error.n} guess{'' if error.n == 1 else 'es'}"
     if error.scatter_pct is None:
         return f"Distance by eye: guessed {_lean(error.bias_pct)}, once. One guess says nothing about the next."
-    by_m, wide_m = abs(unit.from_m(error.bias_m)), unit.from_m(error.scatter_m)
+    average = _lean(unit.from_m(error.bias_m), unit.value)
     low, high = (_lean(end) for end in error.bias_ci95_pct)
     wide = " to ".join(f"{end:.0f}" for end in error.scatter_ci95_pct)
     return (
-        f"Distance by eye: guesses {_lean(error.bias_pct)} ({by_m:.0f} {unit.value}; may be {low} to {high}), scatter "
-        f"{error.scatter_pct:.0f} % ({wide_m:.0f} {unit.value}; may be {wide} %). With {guesses} little is sure."
+        f"Distance by eye: guesses {_lean(error.bias_pct)} ({average}; may be {low} to {high}), scatter "
+        f"{error.scatter_pct:.0f} % ({unit.show(error.scatter_m)}; may be {wide} %). With {guesses} little is sure."
     )
 
 
-def _lean(pct: float) -> str:
-    if abs(pct) < 0.5:
-        return "0 %"
-    return f"{abs(pct):.0f} % {'long' if pct > 0 else 'short'}"
+def _lean(size: float, name: str = "%") -> str:
+    if abs(size) < 0.5:
+        return f"0 {name}"
+    return f"{abs(size):.0f} {name} {'long' if size > 0 else 'short'}"

@@ -4,6 +4,7 @@ import { Server } from "./api.js";
 import { blockPage, care, lastBar } from "./ball.js";
 import { Day } from "./day.js";
 import { button, el, link, select } from "./dom.js";
+import { eyePage } from "./eye.js";
 import { Queue } from "./queue.js";
 import { correctPage, pastPage, summaryPage } from "./review.js";
 import { visitPage } from "./visit.js";
@@ -42,6 +43,7 @@ function pageOf([where, id, part, shot]) {
     const go = () => tools.go(backTo);
     return visitPage(day, { ...tools, go, venue: day.block(backTo.split("/")[2])?.venue });
   }
+  if (where === "eye-check") return eyePage(day, tools);
   if (!block) return where === "block" ? gonePage() : planPage();
   if (part === "shots") return shot ? correctPage(day, block, day.shot(shot), tools) : pastPage(day, block);
   const page = (part !== "summary" && blockPage(day, block, tools)) || summaryPage(day, block);
@@ -75,6 +77,7 @@ function planPage() {
       : el("p", { class: "lead" }, "Nothing is planned for you now. Your coach assigns the week's work."),
     day.visit && el("p", {}, `You are at ${placeInWords()}. `, link("Change", "#/visit")),
     faultyList(),
+    el("div", { class: "under" }, link("Check your eye", "#/eye-check", "button second")),
     blocks.length > 0 && care(day, null, tools),
     el("p", { class: "soft" }, `Signed in as ${server.me.name}. `, link("Devices and sign-out", "../devices/")));
 }
@@ -187,14 +190,17 @@ async function open() {
   queue.flush();
 }
 
+const onPlan = () => ["", "#/"].includes(location.hash);
+
 /** See what the coach changed meanwhile; with no signal the plan stays as it is. */
 async function refresh() {
-  if (!day || document.visibilityState !== "visible" || !["", "#/"].includes(location.hash)) return;
+  if (!day || document.visibilityState !== "visible" || !onPlan()) return;
   const opened = day;
   const work = await server.work(day.player.id).catch(() => null);
   if (work && day === opened) {
     day.take(work);
-    show();
+    // Whoever went on meanwhile may be typing: another page is not drawn anew under their thumb.
+    if (onPlan()) show();
   }
 }
 

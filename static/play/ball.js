@@ -1,5 +1,6 @@
 // A block, ball by ball: what to hit, one tap for the result, the next ball.
 
+import { onMat, ownOf, thisBall, withOwn } from "./conditions.js";
 import { button, el, link, toggle } from "./dom.js";
 import { numbers, pad } from "./result.js";
 import { CONTACT_NOTES, HURTS, MISHITS, resultInWords, swingName } from "./words.js";
@@ -9,6 +10,13 @@ const REST_MS = 400;
 
 const begun = new Set(); // blocks whose first page was read
 const kept = { helped: false, warm_up: false }; // stay as they are from ball to ball
+const drafts = new Map(); // what was chosen and typed for a ball that is not saved yet
+
+function draftOf(ball) {
+  const blank = { club: ball.club, contact_note: "", typed: null, own: ownOf(ball.id) };
+  if (!drafts.has(ball.id)) drafts.set(ball.id, blank);
+  return drafts.get(ball.id);
+}
 
 /** The page of a block; `tools` are what the frame offers: redraw, go, say, warn. */
 export function blockPage(day, block, tools) {
@@ -29,7 +37,7 @@ function firstPage(day, block, tools) {
 }
 
 function ballPage(day, block, ball, tools) {
-  const state = { club: ball.club, contact_note: "" };
+  const state = draftOf(ball);
   const entry = el("div", { class: "entry", inert: day.resting });
   rest(day, entry);
 
@@ -50,7 +58,8 @@ function ballPage(day, block, ball, tools) {
   const log = (result) => {
     const given = { seen: true, contact: "", contact_note: state.contact_note, ...kept, ...result };
     if (given.contact_note) given.contact = "clean"; // a little heavy or thin is still a clean strike, with a note
-    return finish(() => day.logShot({ ...day.begin(block, ball, state.club), ...given }), "Saved on this phone.")();
+    const values = withOwn({ ...day.begin(block, ball, state.club), ...given }, state.own);
+    return finish(() => day.logShot(values), "Saved on this phone.")();
   };
 
   const skip = finish(() => day.skip(ball), "Skipped.");
@@ -58,9 +67,11 @@ function ballPage(day, block, ball, tools) {
   const warnings = warningsOf(day, block, ball);
   if (warnings.outside) entry.append(button("Skip this ball", skip, "big"));
   else redraw();
+  const own = !warnings.outside && thisBall(day.unit, day.begin(block, ball), state.own, redraw);
   return el("article", { class: "ball" },
     el("div", { class: "ask" }, askOf(day, block, ball), warnings.node),
     entry,
+    own,
     el("div", { class: "under" }, link("Past balls", `#/block/${block.id}/shots`, "button second")),
     care(day, block, tools));
 }
@@ -120,17 +131,23 @@ function warningsOf(day, block, ball) {
 // --- what came of it
 
 function entryOf(day, block, ball, state, { log, skip, redraw }) {
-  const ask = day.askOf(block, day.begin(block, ball, state.club));
-  const typed = numbers(ask, () => {});
+  const values = withOwn(day.begin(block, ball, state.club), state.own);
+  const ask = day.askOf(block, values);
+  const typed = numbers(ask, (given) => { state.typed = given; });
+  if (state.typed) typed.show(state.typed, true);
   const save = () => typed.valid(true) && log(typed.read());
   const fields = [typed.node, button("Save", save, "wide")];
   const quick = pad(ask, log)?.node;
   return [
     state.club !== ball.club && el("p", { class: "caution" }, `With the ${day.club(state.club).label}.`),
     quick,
-    quick && ask.eye ? el("details", {}, el("summary", {}, "Type it instead"), fields) : el("div", {}, fields),
+    quick && ask.eye
+      ? el("details", { open: Boolean(state.typed) }, el("summary", {}, "Type it instead"), fields)
+      : el("div", {}, fields),
     el("div", { class: "mishits", role: "group", "aria-label": "Mishit" },
-      MISHITS.map((contact) => button(contact, () => log({ contact }), "second"))),
+      MISHITS.map((contact) => button(contact, () => log({ contact }), "second",
+        { "aria-describedby": contact === "fat" && "on-mat" }))),
+    onMat(values),
     el("div", { class: "small", role: "group", "aria-label": "About this ball" },
       button("not seen", () => log({ seen: false }), "second"),
       button("skip", skip, "second"),
@@ -183,7 +200,8 @@ export function lastBar(day, block, tools) {
 function nudges(day, ask, shot, told) {
   const fields = numbers(ask, async (values) => {
     if (fields.empty() || !fields.valid(true)) return;
-    await day.correct(day.shot(shot.id), { ...day.shot(shot.id).values, ...values });
+    const { resolution_m } = withOwn(values, ownOf(shot.values.ball));
+    await day.correct(day.shot(shot.id), { ...day.shot(shot.id).values, ...values, resolution_m });
     told.lastChild.textContent = resultInWords(day.shot(shot.id).values, day.unit, ask.hidden);
   });
   fields.show(shot.values);

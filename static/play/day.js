@@ -27,6 +27,7 @@ export class Day {
     this.unit = unitOf(player.unit);
     this.rememberedVisit = work.visit;
     for (const shot of work.shots) this.#note({ kind: "shot", at: shot.hit_at, ...shot });
+    for (const guess of work.guesses) this.#note({ kind: "eye_check", ...guess });
     for (const { id, revision, ball } of work.skips) this.#note({ kind: "skip", id, revision, values: { ball } });
     for (const item of this.queue.items) if (item.player === player.id) this.#note(item);
   }
@@ -60,6 +61,11 @@ export class Day {
   get stopped() {
     const own = this.#today("stop");
     return own.length ? own.some((record) => !record.deleted) : this.stoppedElsewhere;
+  }
+
+  /** Today's guesses of distance, in order. */
+  get guesses() {
+    return this.#today("eye_check").filter((record) => !record.deleted);
   }
 
   /** What of a kind was recorded today, in order. */
@@ -211,6 +217,15 @@ export class Day {
   /** Something hurts: closes the day's balls. */
   stopToday(block) {
     return this.#record("stop", { block: block?.id ?? null });
+  }
+
+  /** A guess is kept before the laser is read: it can neither be lost nor bettered. */
+  guess(guess_m) {
+    return this.#record("eye_check", { guess_m, measured_m: null });
+  }
+
+  measure(guess, measured_m) {
+    return this.#record("eye_check", { ...guess.values, measured_m }, guess);
   }
 
   startVisit(values) {

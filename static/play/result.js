@@ -99,7 +99,7 @@ function ruling(d, half, label) {
 
 // --- ordinary number fields, which hold the same values
 
-/** The fields of a result. `changed` gets the values they hold; `show` fills them. */
+/** The fields of a result. `changed` gets the values they hold; `show` fills them, also with what was `typed`. */
 export function numbers(ask, changed) {
   const { unit, mode } = ask;
   const first = mode === "spot"
@@ -116,9 +116,9 @@ export function numbers(ask, changed) {
     resolution_m: ask.eye ? ask.zone_m : unit.to(1),
   });
   const units = (value) => (value === null || value === undefined ? null : unit.from(value));
-  const show = (values) => {
-    // With the number hidden a carry judged against the target would give its distance away.
-    if (!ask.hidden) distance.set(units(values[name]));
+  const show = (values, typed = false) => {
+    // With the number hidden a carry judged against the target would give its distance away; one just typed does not.
+    if (!ask.hidden || typed) distance.set(units(values[name]));
     side.set(units(values.lateral_m));
   };
   const valid = (needed) => distance.valid(needed) && side.valid(false);

@@ -1,5 +1,6 @@
 // Looking back: the balls already hit, correcting one, and what a block came to.
 
+import { onMat, ownOf, thisBall, withOwn } from "./conditions.js";
 import { button, el, link, radios, select, toggle } from "./dom.js";
 import { numbers, pad } from "./result.js";
 import { CONTACT_NOTES, MISHITS, errorOf, plural, resultInWords } from "./words.js";
@@ -31,11 +32,12 @@ const NO_RESULT = { carry_m: null, error_m: null, lateral_m: null };
 export function correctPage(day, block, shot, { go, say, warn }) {
   if (!shot || shot.deleted) return el("p", {}, "This ball is not here any more.");
   const values = { ...shot.values };
+  const own = { ...ownOf(values.ball) };
   const ask = day.askOf(block, values);
   const told = el("p", { class: "figure", role: "status" });
   const fields = numbers(ask, (typed) => take(ask.hidden && fields.empty() ? { lateral_m: typed.lateral_m } : typed));
   const tell = () => {
-    told.textContent = resultInWords(values, day.unit, ask.hidden) || "no result";
+    told.textContent = resultInWords(withOwn(values, own), day.unit, ask.hidden) || "no result";
     quick?.show(values);
   };
   const quick = pad(ask, (result) => { take(result); fields.show(values); });
@@ -47,6 +49,13 @@ export function correctPage(day, block, shot, { go, say, warn }) {
     values.contact === "clean" ? "" : values.contact);
   const note = radios("note", "And", [["", "no note"], ...Object.entries(CONTACT_NOTES)], values.contact_note ?? "");
   const club = select("Club", day.clubs.map(({ id, label }) => [id, label]), values.club);
+  const fat = onMat(values);
+  const conditions = thisBall(day.unit, values, own, () => {
+    const now = withOwn(values, own);
+    fat.hidden = now.surface !== "mat";
+    ask.eye = now.measured_by === "eye"; // what is typed from now on is as fine as that
+    tell();
+  });
   const flags = [["helped", "helped"], ["warm_up", "warm-up"]].map(([name, label]) =>
     toggle(label, values[name], (on) => { values[name] = on; }));
   fields.show(values);
@@ -65,7 +74,8 @@ export function correctPage(day, block, shot, { go, say, warn }) {
     const contact_note = note.value();
     const strike = contact.value() || (contact_note ? "clean" : "");
     const how = { contact: strike, contact_note: strike === "clean" ? contact_note : "" };
-    return day.correct(shot, { ...values, ...how, club: club.value() });
+    Object.assign(ownOf(values.ball), own);
+    return day.correct(shot, withOwn({ ...values, ...how, club: club.value() }, own));
   }, "Correction saved on this phone.");
   const missing = () => !values.carry_m && typeof values.error_m !== "number" && !contact.value() && values.seen;
   const askAgain = () => { told.textContent = "Say where it landed, or how it was struck."; };
@@ -73,7 +83,7 @@ export function correctPage(day, block, shot, { go, say, warn }) {
     el("h1", { tabindex: -1 }, whichBall(day, block, shot)), told,
     quick?.node, fields.node,
     el("div", { class: "small" }, button("not seen", () => take(NO_RESULT, false), "second"), flags),
-    contact.node, note.node, club.node,
+    contact.node, fat, note.node, club.node, conditions,
     el("div", { class: "bottom" },
       button("Save", () => (missing() ? askAgain() : fields.valid(false) && save()), "big")),
     el("div", { class: "under" }, button("Delete this ball", keep(() => day.undo(shot), "Deleted."), "stop"),
@@ -85,7 +95,7 @@ export function correctPage(day, block, shot, { go, say, warn }) {
 const FEWEST = 3;
 
 /** Mean, and scatter as the standard deviation (divisor n - 1), of at least three numbers; else null. */
-function meanAndScatter(numbers) {
+export function meanAndScatter(numbers) {
   const n = numbers.length;
   if (n < FEWEST) return null;
   const mean = numbers.reduce((sum, x) => sum + x, 0) / n;

@@ -1,7 +1,7 @@
 // The start of a visit, on one screen: where, from where, which balls, how distances are known, the wind.
 
 import { button, el, numberField, radios, select } from "./dom.js";
-import { BALLS, MEASURED_BY, STANDS, SURFACES, WINDS, WINDS_FROM } from "./words.js";
+import { BALLS, MEASURED_BY, STANDS, SURFACES, WINDS, WINDS_FROM, isWind } from "./words.js";
 
 const FIRST_TIME = {
   setting: "range", label: "", stand: "unchecked", offset_m: 0, measured_by: "eye", ball_type: "range",
@@ -23,7 +23,7 @@ export function visitPage(day, { go, warn, venue }) {
   const known_by = radios("measured_by", "How is the distance known?", MEASURED_BY, last.measured_by);
   const surface = radios("surface", "Off what?", SURFACES, last.surface);
   const wind = radios("wind", "Wind", WINDS, last.wind, () => drawStand());
-  const from = radios("wind_from", "Wind from", WINDS_FROM, last.wind_from || "ahead");
+  const from = radios("wind_from", "Wind from", WINDS_FROM, last.wind_from);
   let line, bay, laserFields;
 
   function drawPlace() {
@@ -52,7 +52,7 @@ export function visitPage(day, { go, warn, venue }) {
   function drawStand() {
     offset.node.hidden = stand.value() !== "offset";
     lasers.hidden = stand.value() !== "lasered";
-    from.node.hidden = wind.value() === "calm";
+    from.node.hidden = !isWind(wind.value());
   }
 
   async function start() {
@@ -60,7 +60,7 @@ export function visitPage(day, { go, warn, venue }) {
       venue: where.id, tee_line: theLine()?.id ?? null, bay: bay.value() || null, setting: "range", label: "",
       stand: stand.value(), offset_m: stand.value() === "offset" ? day.unit.to(offset.read() ?? 0) : 0,
       measured_by: known_by.value(), resolution_m: null, ball_type: balls.value(), surface: surface.value(),
-      wind: wind.value(), wind_from: wind.value() === "calm" ? "" : from.value(),
+      wind: wind.value(), wind_from: isWind(wind.value()) ? from.value() : "",
     };
     try {
       const visit = await day.startVisit(values);

@@ -42,8 +42,8 @@ def test_only_the_latest_guesses_count():
 def test_the_sentence_says_which_way_how_far_and_how_sure():
     error = EyeError(10, -8.4, (-14.6, -1.7), 11.6, (8.0, 21.5), -4.572, 6.4008)
     assert eye_sentence(error, DistanceUnit.YARDS) == (
-        "Distance by eye: guesses 8 % short (5 yd; may be 15 % short to 2 % short), scatter 12 % (7 yd; may be "
-        "8 to 22 %). With 10 guesses little is sure."
+        "Distance by eye: guesses 8 % short (5 yd short; may be 15 % short to 2 % short), scatter 12 % (7 yd; "
+        "may be 8 to 22 %). With 10 guesses little is sure."
     )
     assert "guesses 0 % (0 m; may be 3 % short to 3 % long)" in eye_sentence(
         EyeError(10, 0.2, (-3.0, 3.0), 5.0, (4.0, 9.0), 0.1, 2.0), DistanceUnit.METRES
