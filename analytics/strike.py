@@ -55,6 +55,7 @@ class StrikePage:
     advice: str = ""
     centre: str = ""
     spread: str = ""
+    without_mishits: str = ""
     change: str = ""
     cost: tuple[str, ...] = ()
     picture: FacePicture | None = None
@@ -128,6 +129,7 @@ def _strike_text(player: Player, club: Club, sessions: list[tuple[int, date]]) -
         "advice": pattern.advice.sentence if pattern and pattern.advice else "",
         "centre": centre_sentence(pattern, known_spot_mm) if pattern else "",
         "spread": spread_sentence(pattern) if pattern else "",
+        "without_mishits": without_mishits_sentence(balls) if pattern else "",
         "change": change_sentence(change, sessions[0][1]),
         "cost": _cost_sentences(player, club, balls, sweet_spot_mm),
         "picture": face_picture(
@@ -192,6 +194,19 @@ def spread_sentence(pattern: StrikePattern) -> str:
     """Say how far the marks scatter in each direction."""
     low_high_mm, heel_toe_mm = pattern.spread_mm
     return f"Scatter: {low_high_mm:.1f} mm low to high, {heel_toe_mm:.1f} mm heel to toe."
+
+
+def without_mishits_sentence(balls: list[MarkedBall]) -> str:
+    """Say how closely the other marks lie together, since one stray mark widens all; nothing without mishits."""
+    others = [ball for ball in balls if not ball.mishit]
+    if len(others) == len(balls):
+        return ""
+    found = strike_pattern(*_columns(others))
+    said = f"Marks of balls flagged as mishits are among them: {len(balls) - len(others)} of {len(balls)}."
+    if isinstance(found, Message):
+        return said
+    low, high = found.consistency_ci95_mm
+    return f"{said} Without them {found.consistency_mm:.1f} mm (between {low:.1f} and {high:.1f} mm)."
 
 
 def change_sentence(change: StrikeChange | Message | None, day: date) -> str:

@@ -130,16 +130,27 @@ def test_every_mark_is_inside_the_picture_however_far_off_the_face(player, venue
     assert top < -60 < 60 < top + height
 
 
+@pytest.mark.parametrize(("marks", "cut_off"), [(MARKS, False), (MARKS[:3], True)])
+def test_the_page_says_when_a_line_runs_off_the_picture(player, venue, marks, cut_off):
+    mark(make.make_club(player), venue, marks)
+    assert strike_page(player).picture.cut_off is cut_off
+
+
 def test_a_mishit_is_drawn_apart_counted_and_left_out_of_the_cost(player, venue):
     club = make.make_club(player, sweet_spot_low_high_mm=0.0, sweet_spot_heel_toe_mm=0.0)
     mark(club, venue, MARKS)
     without = strike_page(player).cost
+    assert strike_page(player).without_mishits == ""
     mark(club, venue, [(-9.0, -35.0)], contact="shank")
     page = strike_page(player)
     assert (len(page.picture.marks), len(page.picture.mishits)) == (6, 1)
     assert page.cost == (*without, "Flagged as mishits and left out of the cost: 1 of 7 balls.")
     assert "over 7 marks" in page.sentence
-    assert 'class="mishit"' in html_of(player)
+    said = f"among them: 1 of 7. Without them {np.mean(distances(MARKS)):.1f} mm (between "
+    assert said in page.without_mishits
+    html = html_of(player)
+    assert 'class="mishit"' in html
+    assert said in html
 
 
 def lost_pct(offset_mm, inertia_kg_m2, power):
