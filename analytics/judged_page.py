@@ -2,8 +2,11 @@
 
 from dataclasses import dataclass
 
+from analytics.eye import eye_error, eye_sentence
 from analytics.frames import Cell, player_shots
 from analytics.judged import RADIUS_M, JudgedCell, JudgedMishits, Judgement, judge
+from analytics.metrics.cells import score_cells
+from analytics.metrics.mishits import GoodShots
 from analytics.metrics.pooling import Pooled
 from analytics.words import cell_name
 from practice.players.models import Player
@@ -20,6 +23,8 @@ class JudgedRow:
     error: tuple[str, str]
     error_pct: tuple[str, str]
     near: tuple[str, str]
+    scatter: tuple[str, str]
+    all_balls: str
     mishits: str
 
 
@@ -31,6 +36,7 @@ class JudgedPage:
     unit: DistanceUnit
     headline: str
     mishit_sentence: str
+    eye_sentence: str
     radius: str
     distance_only: bool
     rows: tuple[JudgedRow, ...]
@@ -40,18 +46,22 @@ def judged_page(player: Player) -> JudgedPage:
     """Return the page of a player whose academy is fetched with them."""
     found = player_shots(player)
     judgement = judge(found)
-    unit = player.shown_unit
+    scores = score_cells(found.columns, len(found.cells))
+    unit, eye = player.shown_unit, eye_error(player)
     judged = [cell for cell in judgement.cells if cell]
     return JudgedPage(
         player=player,
         unit=unit,
         headline=_headline(found.cells, judgement, unit),
         mishit_sentence=_mishit_sentence(judgement),
+        eye_sentence=eye_sentence(eye, unit) if eye else "",
         radius=unit.show(RADIUS_M, digits=0 if unit is DistanceUnit.YARDS else 1),
         distance_only=any(cell.distance_only for cell in judged),
         rows=tuple(
-            _row(cell, pooled, mishits, unit)
-            for cell, pooled, mishits in zip(found.cells, judgement.cells, judgement.mishits, strict=True)
+            _row(cell, pooled, mishits, score.rmse_all_m, unit)
+            for cell, pooled, mishits, score in zip(
+                found.cells, judgement.cells, judgement.mishits, scores, strict=True
+            )
             if pooled
         ),
     )
@@ -86,7 +96,9 @@ def _they(n: int) -> str:
     return "it is" if n == 1 else "they are"
 
 
-def _row(cell: Cell, pooled: JudgedCell, mishits: JudgedMishits, unit: DistanceUnit) -> JudgedRow:
+def _row(
+    cell: Cell, pooled: JudgedCell, mishits: JudgedMishits, rmse_all_m: float | None, unit: DistanceUnit
+) -> JudgedRow:
     return JudgedRow(
         name=cell_name(cell),
         balls=f"{pooled.n} at {unit.show(pooled.target_m)}",
@@ -94,8 +106,18 @@ def _row(cell: Cell, pooled: JudgedCell, mishits: JudgedMishits, unit: DistanceU
         error=(_figure(pooled.rmse_m, unit), _ends(pooled.rmse_m, unit)),
         error_pct=(f"{pooled.rmse_pct.value:.0f} %", _ends_pct(pooled.rmse_pct)),
         near=(f"{pooled.within_pct.value:.0f} %", _ends_pct(pooled.within_pct)),
+        scatter=_scatter(mishits.good, unit),
+        all_balls=unit.show(rmse_all_m, digits=1),
         mishits=f"{mishits.suggested} more look like mishits" if mishits.suggested else "",
     )
+
+
+def _scatter(good: GoodShots, unit: DistanceUnit) -> tuple[str, str]:
+    """Return the scatter of the good balls alone, or why it is withheld."""
+    if good.withheld or good.spread is None:
+        return "–", good.withheld or "too few good shots"
+    low, high = (unit.from_m(end) for end in good.spread_ci95)
+    return unit.show(good.spread, digits=1), f"{low:.1f} to {high:.1f}"
 
 
 def _figure(pooled: Pooled, unit: DistanceUnit) -> str:

@@ -1,12 +1,14 @@
 """One function a page: shots -> metrics -> report."""
 
 from dataclasses import asdict, dataclass
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime
 
 from analytics.frames import Cell, PlayerShots, player_shots
 from analytics.judged import JudgedCell, JudgedMishits, judge
 from analytics.metrics.cells import CellScore, score_cells
 from analytics.metrics.trend import SessionPoint, session_series
+from analytics.progress import SeriesProgress, WatchedSeries, player_progress
+from analytics.target_balls import Series
 from practice.players.models import Player
 
 
@@ -60,7 +62,7 @@ def full_report(player: Player) -> dict:
     under `pooled` and `suspected`.
     """
     found = player_shots(player)
-    report, judgement = report_on(player, found), judge(found)
+    report, judgement, progress = report_on(player, found), judge(found), player_progress(player)
     rate = judgement.mishit_rate
     return {
         "player": report.player,
@@ -71,6 +73,8 @@ def full_report(player: Player) -> dict:
         "shots": report.shots,
         "mishit_rate_pct": rate.pct,
         "mishit_rate_ci95_pct": rate.ci95_pct,
+        "progress": [_progress_json(one, progress.reference_m) for one in progress.series],
+        "watched": [_watched_json(one) for one in progress.watched],
         "cells": [
             {
                 "club": scored.cell.club,
@@ -82,6 +86,36 @@ def full_report(player: Player) -> dict:
             }
             for scored, pooled, mishits in zip(report.cells, judgement.cells, judgement.mishits, strict=True)
         ],
+    }
+
+
+def _series_json(series: Series) -> dict:
+    return {"by": series.by, "work": series.kind, "since": series.since and series.since.isoformat()}
+
+
+def _progress_json(one: SeriesProgress, reference_m: float) -> dict:
+    """Return one series: its errors are floored at what the measurement can tell, unlike the cells' `trend_` fields."""
+    progress = one.progress
+    change = progress.change and {name: value for name, value in asdict(progress.change).items() if name != "day_sd"}
+    return {
+        **_series_json(one.series),
+        "sessions": progress.sessions,
+        "balls": progress.balls,
+        "floored_sessions": progress.floored_sessions,
+        "reference_m": reference_m,
+        "change": change,
+        "certainty": progress.certainty,
+    }
+
+
+def _watched_json(one: WatchedSeries) -> dict:
+    alarm_day = one.chart.alarm_day
+    return {
+        **_series_json(one.series),
+        "club": one.series.club or None,
+        "swing": one.series.swing or None,
+        "verdict": one.chart.verdict,
+        "alarm_on": alarm_day and date.fromordinal(alarm_day).isoformat(),
     }
 
 

@@ -2,11 +2,14 @@
 
 import numpy as np
 import pytest
+from django.utils import timezone
 
 from analytics.frames import player_shots
 from analytics.judged import judge
+from analytics.judged_page import judged_page
 from analytics.metrics.pooling import draw_posterior, summary
 from analytics.reports import full_report
+from practice.sessions.models import EyeGuess
 from tests.make import make_academy, make_club, make_player, make_range, make_shot
 
 pytestmark = pytest.mark.django_db
@@ -106,3 +109,27 @@ def test_a_cell_without_a_ball_at_a_known_target_is_judged_by_nothing(player, ve
 def test_identical_balls_are_told_apart_by_nothing_and_give_no_pooled_figure(player, venue):
     log(make_club(player), venue, [1.0, 1.0, 1.0])
     assert full_report(player)["cells"][0]["pooled"] is None
+
+
+def test_the_page_shows_good_balls_all_balls_and_the_players_eye(player, venue):
+    club = make_club(player)
+    log(club, venue, [-1.0, 0.5, 1.0, -0.5, 0.0, 0.8, -0.7])
+    log(club, venue, [-20.0], contact="fat")
+    EyeGuess.objects.create(
+        player=player, guess_m=45.0, measured_m=50.0, guessed_at=timezone.now(), received_at=timezone.now()
+    )
+    page = judged_page(player)
+    [row] = page.rows
+    unit = player.shown_unit
+    errors = np.array([-1.0, 0.5, 1.0, -0.5, 0.0, 0.8, -0.7])
+    assert row.scatter[0] == unit.show(errors.std(ddof=1), digits=1)
+    assert row.all_balls == unit.show(np.sqrt(np.mean(np.append(errors, -20.0) ** 2)), digits=1)
+    assert page.mishit_sentence.startswith("1 of 8 range balls were mishits: 12 %")
+    assert page.eye_sentence.startswith("Distance by eye: guessed 10 % short")
+
+
+def test_a_scatter_is_withheld_where_a_fifth_of_the_balls_are_mishits(player, venue):
+    club = make_club(player)
+    log(club, venue, [-1.0, 0.5, 1.0, -0.5])
+    log(club, venue, [-20.0], contact="fat")
+    assert judged_page(player).rows[0].scatter == ("–", "too many mishits")

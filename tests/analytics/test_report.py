@@ -98,6 +98,8 @@ def test_a_player_without_shots_has_an_empty_report(db):
         "shots": 0,
         "mishit_rate_pct": None,
         "mishit_rate_ci95_pct": None,
+        "progress": [],
+        "watched": [],
         "cells": [],
     }
 
