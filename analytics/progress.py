@@ -87,21 +87,28 @@ def _watched(balls: BallSeries, baseline: int) -> list[WatchedSeries]:
 
 @dataclass(frozen=True)
 class Effort:
-    """What so much work can show: the smallest improvement (percent) seen in each number of weeks, None for none."""
+    """What so much work can show: the smallest improvement (percent) seen in each number of weeks, None for none.
+
+    `day_sd_is` says where the day-to-day variation comes from: "own", "least" (the player's own seems smaller than is
+    reckoned with) or "assumed".
+    """
 
     balls_a_week: int
     visits_a_week: int
     day_sd: float
-    day_sd_is_own: bool
+    day_sd_is: str
     smallest_pct: tuple[tuple[int, float | None], ...]
 
 
 def effort(found: PlayerProgress, *, balls_a_week: int, visits_a_week: int) -> Effort:
     """Say what balls at targets in so many visits a week would let the coach see."""
     own = found.day_sd
-    day_sd = DAY_SD if own is None else max(own, LEAST_DAY_SD)
+    if own is None:
+        day_sd, day_sd_is = DAY_SD, "assumed"
+    else:
+        day_sd, day_sd_is = (own, "own") if own > LEAST_DAY_SD else (LEAST_DAY_SD, "least")
     figures = [
         (weeks, smallest_improvement_pct(balls_a_week, weeks, day_sd=day_sd, sessions_a_week=visits_a_week))
         for weeks in WEEKS
     ]
-    return Effort(balls_a_week, visits_a_week, day_sd, own is not None, tuple(figures))
+    return Effort(balls_a_week, visits_a_week, day_sd, day_sd_is, tuple(figures))

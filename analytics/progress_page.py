@@ -140,11 +140,18 @@ def _alarm(one: WatchedSeries) -> str:
     )
 
 
+DAY_SD_WORDS = {
+    "own": "this player's own day-to-day variation",
+    "least": "the least day-to-day variation that is reckoned with,",
+    "assumed": "an assumed day-to-day variation",
+}
+
+
 def _effort_sentence(work: Effort) -> str:
-    whose = "this player's own" if work.day_sd_is_own else "an assumed"
+    whose = DAY_SD_WORDS[work.day_sd_is]
     return (
         f"With {work.balls_a_week} balls at targets a week in {work.visits_a_week} "
-        f"visit{'s' if work.visits_a_week > 1 else ''}, and {whose} day-to-day variation of {100 * work.day_sd:.0f} %, "
+        f"visit{'s' if work.visits_a_week > 1 else ''}, and {whose} of {100 * work.day_sd:.0f} %, "
         "an improvement smaller than this would most likely not be seen:"
     )
 
