@@ -16,18 +16,12 @@ PYTEST = (sys.executable, "-m", "pytest", "-p", "no:cacheprovider")
 
 
 def run_example(*options, demand=""):
+    # Options of the run that runs this test are not the example's: a folder among them would run this test again.
+    inherited = {name: value for name, value in os.environ.items() if name != "PYTEST_ADDOPTS"}
     return subprocess.run(
-        [
-            sys.executable,
-            "-m",
-            "pytest",
-            "-p",
-            "no:cacheprovider",
-            *options,
-            "tests/house/example_of_a_skip.py",
-        ],
+        [*PYTEST, *options, "tests/house/example_of_a_skip.py"],
         cwd=ROOT,
-        env={**os.environ, "PRACTICE_LEDGER_DEMAND": demand},
+        env={**inherited, "PRACTICE_LEDGER_DEMAND": demand},
         capture_output=True,
         text=True,
         timeout=600,
