@@ -121,7 +121,9 @@ def progress(request: HttpRequest, player) -> HttpResponse:
     page = progress_page(found, **form.asked())
     context = {"page": page, "form": form, "section": "players"}
     status = 200 if form.is_valid() else 422
-    return render_page(request, "analytics/progress.html", context, partial="effort", status=status)
+    # The dashboard asks for the sentence alone, once it stands: following every visit takes longer than its own scores.
+    partial = "progress-headline" if request.headers.get("HX-Target") == "progress-headline" else "effort"
+    return render_page(request, "analytics/progress.html", context, partial=partial, status=status)
 
 
 @require_safe

@@ -166,6 +166,16 @@ def test_htmx_gets_the_answer_about_work_only(player):
     assert "With 80 balls at targets a week" in html
 
 
+def test_the_dashboard_gets_the_headline_alone(player, club):
+    client = client_of(player)
+    dashboard = client.get(reverse("analytics:dashboard", args=[player.pk])).content.decode()
+    address = reverse("analytics:progress", args=[player.pk])
+    assert f'id="progress-headline" hx-get="{address}" hx-trigger="load"' in dashboard
+    headers = {"HX-Request": "true", "HX-Target": "progress-headline"}
+    html = client.get(address, headers=headers).content.decode()
+    assert html.strip() == f'<p class="says" id="progress-headline">{page_of(player).headline}</p>'
+
+
 def test_the_page_asks_the_database_as_often_for_many_balls_as_for_few(player, club):
     client, address = client_of(player), reverse("analytics:progress", args=[player.pk])
 

@@ -7,13 +7,16 @@ from practice.clubs.swings import FEEL
 from practice.ids import uuid7
 from practice.planner.models import Block
 from practice.sessions.demo.model import SWING_SHARES
-from practice.sessions.models import Visit
+from practice.sessions.models import EyeGuess, Visit
 from practice.sessions.values import ShotEntry
 from practice.sessions.words import Stand
 from practice.units import YARD_M
 
 WARM_UP_BALLS = 4
 TEST_BALLS_EACH = 2
+STRIKE_BALLS = 8
+GRASS_SHARE = 0.3
+EYE_GUESSES = 10
 
 
 class Afternoon:
@@ -25,6 +28,7 @@ class Afternoon:
         self.wind, self.wind_from = self.random.choice(
             [("calm", ""), ("calm", ""), ("breeze", "ahead"), ("breeze", "left"), ("windy", "behind")]
         )
+        self.on_grass = course or self.random.random() < GRASS_SHARE
         self.entries: list[ShotEntry] = []
         self.last: tuple | None = None
         self.visit = self._visit_row()
@@ -46,8 +50,8 @@ class Afternoon:
 
     def _conditions(self) -> dict:
         return {
-            "ball_type": "own" if self.course else "range",
-            "surface": "grass" if self.course else "mat",
+            "ball_type": "own" if self.on_grass else "range",
+            "surface": "grass" if self.on_grass else "mat",
             "wind": self.wind,
             "wind_from": self.wind_from,
         }
@@ -110,6 +114,27 @@ class Afternoon:
             for swing in SWING_SHARES:
                 for _ in range(TEST_BALLS_EACH):
                     self._hit(club, swing, self.season.stock_m(club, self.day, swing))
+
+    def strike_check(self) -> None:
+        """A few balls of one swing with spray on the face, each mark noted."""
+        club = self.random.choice(list(self.season.clubs.values()))
+        for _ in range(STRIKE_BALLS):
+            low_high_mm, heel_toe_mm = self.simulator.mark(self.week)
+            marks = {"strike_low_high_mm": round(low_high_mm), "strike_heel_toe_mm": round(heel_toe_mm)}
+            self._hit(club, "9:00", self.season.stock_m(club, self.day, "9:00"), **marks)
+
+    def eye_check(self) -> None:
+        """Ten distances guessed, then lasered."""
+        for n, target in enumerate(self.random.choices(self.season.stage.targets, k=EYE_GUESSES)):
+            guessed_at = self.season.moment(self.day, -EYE_GUESSES + n)
+            EyeGuess.objects.create(
+                player=self.season.player,
+                uid=uuid7(int(guessed_at.timestamp() * 1000), self.random.getrandbits),
+                guessed_at=guessed_at,
+                received_at=guessed_at,
+                guess_m=round(self.simulator.guess_m(target.distance_m) / YARD_M) * YARD_M,
+                measured_m=target.distance_m,
+            )
 
     def mixed_until(self, balls: int) -> None:
         """Fill the visit with balls at targets of the player's own choice."""

@@ -5,8 +5,10 @@ A ball at a target T lands at  T (1 + b + d) + N(0, (s T)^2), where b is the pla
 and swing (N(0, 0.03^2), drawn once), d the day's bias (N(0, 0.02^2)), and s the scatter, which moves from
 `scatter` to `scatter_after` as an exponential over the weeks. A stock ball is the same with T its stock carry.
 Sideways it misses by N(0, (0.5 s T)^2). A mishit carries 25 to 85 % of that (topped 5 to 40 %).
-On the course the scatter is 1.2 times as large. Measured carries are rounded to what the instrument shows;
-by eye to the middle of a zone of 5 yards.
+Marks on the face scatter about the player's own centre (2 mm low, 3 mm towards the heel) by N(0, 4^2) low-high and
+N(0, 6^2) heel-toe, in millimetres, times the scatter over 0.1. By eye a player guesses a distance D as
+D exp(N(-0.06, 0.09^2)). On the course the scatter is 1.2 times as large. Measured carries are rounded to what the
+instrument shows; by eye to the middle of a zone of 5 yards.
 """
 
 import math
@@ -62,6 +64,15 @@ class Simulator:
             contact = self.random.choice(["fat", "fat", "thin", "thin", "topped", "shank"])
             carry_m *= self.random.uniform(*MISHIT_SHARES[contact])
         return contact, max(carry_m, 1.0), lateral_m
+
+    def mark(self, week: int) -> tuple[float, float]:
+        """Return where a ball marked the face: (low-high, heel-toe) in millimetres."""
+        size = scatter_in_week(self.golfer, week) / 0.1
+        return -2.0 + self.random.gauss(0, 4.0 * size), -3.0 + self.random.gauss(0, 6.0 * size)
+
+    def guess_m(self, distance_m: float) -> float:
+        """Return what the player takes a distance for, in metres."""
+        return distance_m * math.exp(self.random.gauss(-0.06, 0.09))
 
     def record(
         self, hit: tuple[str, float, float], *, measured_by: str, target_m: float | None, **values

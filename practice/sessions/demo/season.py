@@ -28,6 +28,7 @@ from practice.units import YARD_M
 SECONDS_A_BALL = 45
 COURSE_EVERY_WEEKS, COURSE_SHOTS = 3, 6
 TEST_EVERY_WEEKS = 2
+STRIKE_FROM_BALLS, EYE_CHECK_WEEK = 20, 4
 BLOCK_BALLS, BLOCKS_A_WEEK = 20, 2
 
 
@@ -75,7 +76,7 @@ class Season:
 
     def _bag(self) -> dict[str, Club]:
         for loft_deg in self.golfer.lofts_deg:
-            club = Club.objects.create(player=self.player, label=f"{loft_deg:.0f}")
+            club = Club.objects.create(player=self.player, label=f"{loft_deg:.0f}", **self._sweet_spot())
             ClubSetup.objects.create(club=club, loft_deg=loft_deg, bounce_deg=10.0)
             if loft_deg == 50.0:
                 StatedCarry.objects.create(
@@ -90,6 +91,12 @@ class Season:
         ClubSetup.objects.create(club=putter)
         clubs = Club.objects.for_pitching().filter(player=self.player).with_setups().order_by("label")
         return {club.label: club for club in clubs}
+
+    def _sweet_spot(self) -> dict:
+        """Return where the sweet spot lies, for the players whose coach has looked: those with an e-mail."""
+        if not self.golfer.email:
+            return {}
+        return {"sweet_spot_low_high_mm": -1.0, "sweet_spot_heel_toe_mm": -4.0}
 
     def _bend(self) -> None:
         """Bend the third wedge two degrees stronger in the middle of the season."""
@@ -176,6 +183,10 @@ class Season:
             at_range.answer(block)
         if measured and week % TEST_EVERY_WEEKS == 0:
             at_range.carry_test()
+        elif measured and self.golfer.balls_a_visit > STRIKE_FROM_BALLS:
+            at_range.strike_check()
+        elif not measured and week == EYE_CHECK_WEEK:
+            at_range.eye_check()
         at_range.mixed_until(self.golfer.balls_a_visit)
         self.entries += at_range.entries
 

@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 from scipy import stats
 
 from analytics.metrics.strike import IN_ONE_LINE, TOO_FEW
-from analytics.metrics.strike_sessions import ALL_EQUALLY_FAR, compare_sessions
+from analytics.metrics.strike_sessions import ALL_EQUALLY_FAR, compare_sessions, pooled_t, welch
 
 SQUARE = np.array([[1, 1], [1, -1], [-1, 1], [-1, -1]], dtype=float)
 FIVE = np.array([[3, 4], [-3, -4], [4, -3], [-4, 3], [0, 0]], dtype=float)
@@ -22,6 +22,23 @@ def compare(earlier, later):
 def distances(marks):
     marks = np.asarray(marks, dtype=float)
     return np.linalg.norm(marks - marks.mean(axis=0), axis=1) * math.sqrt(len(marks) / (len(marks) - 1))
+
+
+def sample(n, mean, sd):
+    """Return n values of exactly this mean and standard deviation."""
+    values = np.arange(n, dtype=float)
+    return mean + sd * (values - values.mean()) / values.std(ddof=1)
+
+
+def test_both_t_tests_give_the_handbooks_example_of_two_samples():
+    # NIST/SEMATECH e-Handbook of Statistical Methods, 1.3.5.3, mileage of two groups of cars: T and degrees of freedom
+    # as printed there; the sizes, means and standard deviations are from memory.
+    earlier, later = sample(249, 20.14458, 6.414700), sample(79, 30.48101, 6.107710)
+    equal, unequal = pooled_t(earlier, later), welch(earlier, later)
+    assert float(equal.difference / equal.se) == pytest.approx(12.62059, abs=1e-5)
+    assert float(equal.df) == 326
+    assert float(unequal.difference / unequal.se) == pytest.approx(12.94627, abs=1e-5)
+    assert float(unequal.df) == pytest.approx(136.87499, abs=1e-4)
 
 
 def test_two_sessions_worked_by_hand():

@@ -16,7 +16,7 @@ from practice.players.models import Player
 from practice.sessions.demo import people
 from practice.sessions.demo.load import load_demo
 from practice.sessions.demo.model import SWING_SHARES, scatter_in_week, stock_carry_m
-from practice.sessions.models import Shot
+from practice.sessions.models import EyeGuess, Shot
 from tests.make import make_academy
 
 TODAY = date(2026, 11, 25)
@@ -55,6 +55,9 @@ def test_the_demonstration_is_twelve_players_over_twelve_weeks_with_all_that_a_s
     assert live.filter(session__setting="course").count() > 100
     assert live.filter(warm_up=True).exists()
     assert live.filter(ball__isnull=False).count() > 1000
+    assert live.filter(strike_low_high_mm__isnull=False).count() > 200
+    assert {"mat", "grass"} == set(live.filter(session__setting="range").values_list("surface", flat=True))
+    assert EyeGuess.objects.checked().exists()
     bent = ClubSetup.objects.get(reason=SetupReason.BENT)
     before = Q(session__local_date__lt=bent.valid_from)
     shots = live.filter(club=bent.club)
