@@ -100,14 +100,19 @@ def spread_held(shots: Shots, rule: Rule) -> float:
     return np.mean([low <= SPREAD_PCT <= high for low, high in shown]) if shown else np.nan
 
 
+def centre_intervals(shots: Shots, rule: Rule) -> list[tuple[float, float]]:
+    """The intervals of the centres; a cell left with a single good ball has none."""
+    return [cell.centre_ci95 for cell in scored(shots, rule) if cell.centre_ci95]
+
+
 def centre_held(shots: Shots, rule: Rule) -> float:
     """Share of the centre intervals that hold the truth."""
-    return np.mean([low <= BIAS_PCT <= high for low, high in (cell.centre_ci95 for cell in scored(shots, rule))])
+    return np.mean([low <= BIAS_PCT <= high for low, high in centre_intervals(shots, rule)])
 
 
 def centre_width(shots: Shots, rule: Rule) -> float:
     """Mean width of the centre's interval, percent of the target."""
-    return np.mean([high - low for low, high in (cell.centre_ci95 for cell in scored(shots, rule))])
+    return np.mean([high - low for low, high in centre_intervals(shots, rule)])
 
 
 def suggested_in_error(shots: Shots, rule: Rule) -> float:
