@@ -1,5 +1,6 @@
 """The kinds of item that a phone sends. A new kind is one class here: a schema, what it looks up, and where it goes."""
 
+from abc import ABC, abstractmethod
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
@@ -94,7 +95,7 @@ class Delivery:
         }
 
 
-class Kind:
+class Kind(ABC):
     """One kind of item. Made for all items of one delivery at once, so that each table is asked once."""
 
     schema: Schema
@@ -110,13 +111,13 @@ class Kind:
         ids = {item.values[field] for item in self.items for field in fields if field in item.values}
         return queryset.in_bulk(ids)
 
+    @abstractmethod
     def entry(self, item: Item):
         """Return what is to be stored, or raise Rejected."""
-        raise NotImplementedError
 
+    @abstractmethod
     def store(self, entries: list) -> list[Answer]:
         """Store entries and answer each."""
-        raise NotImplementedError
 
 
 class VisitKind(Kind):

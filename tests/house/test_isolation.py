@@ -60,8 +60,11 @@ def test_a_connection_that_leaves_this_machine_is_refused():
 
 
 def test_a_connection_to_this_machine_is_allowed():
-    with socket.create_server(("127.0.0.1", 0)) as server:
-        socket.create_connection(server.getsockname(), timeout=5).close()
+    with (
+        socket.create_server(("127.0.0.1", 0)) as server,
+        socket.create_connection(server.getsockname(), timeout=5) as connected,
+    ):
+        assert connected.getpeername() == server.getsockname()
 
 
 @pytest.mark.parametrize(
