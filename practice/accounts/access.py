@@ -38,6 +38,10 @@ class AcademyQuerySet(models.QuerySet):
             allowed |= self._owned_by(user)
         return self.filter(allowed)
 
+    def looked_after_by(self, user):
+        """Return the rows of the academies in which the user is owner or coach."""
+        return self.filter(self._staffed_by(user))
+
     def bulk_create(self, objs, *args, **kwargs):
         """Insert many rows, each checked against its parent's academy first."""
         objs = list(objs)

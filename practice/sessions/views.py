@@ -22,7 +22,7 @@ from practice.sessions.forms import SetAsideForm
 from practice.sessions.models import Shot
 from practice.sessions.shot_list import shot_line, shot_pages
 from practice.sessions.sync import MAX_ITEMS, answer_items
-from practice.sessions.work import milliseconds, own_players, player_json, work_json
+from practice.sessions.work import milliseconds, own_players, player_json, squad_of, work_json
 
 
 def json_answer(content: dict, status: int = 200) -> JsonResponse:
@@ -41,32 +41,37 @@ def shell(request: HttpRequest) -> HttpResponse:
     return render(request, "sessions/play.html")
 
 
+def handshake(request: HttpRequest, own: list[Player], squad: list[Player]) -> dict:
+    """Return who is signed in, on which device, for whom they may log, and what the server's clock says."""
+    return {
+        "user": str(request.user.pk),
+        "name": request.user.name,
+        "device": request.session.get("device"),
+        "csrf": get_token(request),
+        "players": [player_json(player) for player in own],
+        "squad": [{"id": str(player.pk), "name": player.name} for player in squad],
+        "server_time_ms": milliseconds(timezone.now()),
+    }
+
+
 @never_cache
 @require_safe
 def me(request: HttpRequest) -> JsonResponse:
-    """The handshake: who is signed in, on which device, and what the server's clock says."""
-    return json_answer(
-        {
-            "user": str(request.user.pk),
-            "name": request.user.name,
-            "device": request.session.get("device"),
-            "csrf": get_token(request),
-            "players": [player_json(player) for player in own_players(request.user)],
-            "server_time_ms": milliseconds(timezone.now()),
-        }
-    )
+    return json_answer(handshake(request, own_players(request.user), squad_of(request.user)))
 
 
 @never_cache
 @require_safe
 def work(request: HttpRequest) -> JsonResponse:
-    players = {str(player.pk): player for player in own_players(request.user)}
-    wanted = request.GET.get("player") or (next(iter(players)) if len(players) == 1 else "")
-    if wanted in players:
-        return json_answer(work_json(players[wanted], timezone.now()))
-    if not wanted and players:
-        return json_fault(400, "which_player", "You play at two academies; choose one.")
-    return json_fault(404, "no_player", "There is no player here that is yours.")
+    """The handshake and one player's work: the one that is named, else the user's own, else nobody's."""
+    own, squad = own_players(request.user), squad_of(request.user)
+    players = {str(player.pk): player for player in (*squad, *own)}
+    wanted = request.GET.get("player") or (str(own[0].pk) if own else "")
+    if wanted and wanted not in players:
+        return json_fault(404, "no_player", "There is no player here that is yours.")
+    player = players.get(wanted)
+    told = work_json(player, timezone.now()) if player else {"player": None}
+    return json_answer({"me": handshake(request, own, squad), **told})
 
 
 @never_cache

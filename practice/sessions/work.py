@@ -32,6 +32,11 @@ def own_players(user: User) -> list[Player]:
     return list(Player.objects.on_the_roster().filter(user=user).select_related("academy"))
 
 
+def squad_of(user: User) -> list[Player]:
+    """Return the players that the user looks after as owner or coach, by name."""
+    return list(Player.objects.on_the_roster().looked_after_by(user).select_related("academy"))
+
+
 def player_json(player: Player) -> dict:
     return {
         "id": str(player.pk),

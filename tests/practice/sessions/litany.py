@@ -27,8 +27,8 @@ def a_reason(cast: Cast) -> dict:
 ROWS = [
     Row("practice_sessions:shell", player=200, team_mate=200, outsider=200, signed_out=200),
     Row("practice_sessions:me", player=200, team_mate=200, outsider=200, signed_out=401, headers=JSON),
-    # work is the player's own; a coach has none, and says so by the JSON of a 404
-    Row("practice_sessions:work", works=404, player=200, team_mate=200, signed_out=401, headers=JSON),
+    # without a player's id everybody gets at least the handshake
+    Row("practice_sessions:work", player=200, team_mate=200, outsider=200, signed_out=401, headers=JSON),
     # what is no JSON is refused, also to those who may send
     Row(
         "practice_sessions:sync",

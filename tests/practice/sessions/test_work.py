@@ -52,6 +52,7 @@ def test_the_handshake_says_who_is_here_on_which_device_and_what_time_it_is(stag
                 "handed": "right",
             }
         ],
+        "squad": [],
     }
 
 
@@ -68,12 +69,34 @@ def test_a_device_from_a_real_sign_in_is_one_that_sync_knows(stage):
     assert stage.phone.results(stage.phone.shot(stage.club, item={"device": device})) == ["stored"]
 
 
-def test_one_player_need_not_be_named_and_of_two_one_must(stage):
+def without_what_changes(me: dict) -> dict:
+    """Return a handshake without the time and the masked token, which differ each time it is asked for."""
+    return {name: value for name, value in me.items() if name not in ("csrf", "server_time_ms")}
+
+
+def test_work_brings_the_handshake_along_so_that_opening_is_one_request(stage):
+    told = stage.phone.client.get(WORK).json()
+    assert told["me"]["csrf"]
+    assert without_what_changes(told["me"]) == without_what_changes(stage.phone.client.get(ME).json())
+    assert told["player"] == told["me"]["players"][0]
+
+
+def test_the_token_that_work_brings_is_one_that_sync_takes(stage):
+    client = Client(enforce_csrf_checks=True)
+    client.force_login(stage.player.user)
+    token = client.get(WORK).json()["me"]["csrf"]
+    sync = reverse("practice_sessions:sync")
+    headers = {"Accept": "application/json", "X-CSRFToken": token}
+    assert client.post(sync, {"items": []}, "application/json", headers=headers).status_code == 200
+
+
+def test_a_player_need_not_be_named_and_somebody_with_two_gets_the_first_unless_the_other_is(stage):
     assert stage.phone.client.get(WORK).json()["player"]["id"] == str(stage.player.pk)
-    other = make.make_player(make.make_academy())
+    other = make.make_player(make.make_academy(), "Zoe")
     other.user = stage.player.user
     other.save()
-    assert stage.phone.client.get(WORK).status_code == 400
+    first = stage.phone.client.get(WORK).json()
+    assert first["player"]["id"] == first["me"]["players"][0]["id"] == str(stage.player.pk)
     named = stage.phone.client.get(WORK, {"player": str(other.pk)})
     assert named.json()["player"]["academy"] == other.academy.name
 
@@ -85,17 +108,23 @@ def test_work_of_somebody_else_is_not_there(stage, wanted):
     assert (response.status_code, response.json()["error"]) == (404, "no_player")
 
 
-def test_a_coach_who_is_no_player_has_no_work(stage):
+def test_a_coach_who_is_no_player_is_told_who_is_in_the_squad(stage):
     client = Client()
     client.force_login(make.make_staff(stage.player.academy))
-    assert client.get(WORK).status_code == 404
-    assert client.get(ME).json()["players"] == []
+    make.make_player(make.make_academy(), "Not theirs")
+    make.make_player(stage.player.academy, "Left", archived_at=timezone.now())
+    told = client.get(WORK).json()
+    assert told["player"] is None
+    assert told.keys() == {"me", "player"}
+    assert told["me"]["players"] == []
+    assert told["me"]["squad"] == [{"id": str(stage.player.pk), "name": stage.player.name}]
 
 
 def test_a_player_who_left_the_academy_gets_no_more_work(stage):
     stage.player.archived_at = timezone.now()
     stage.player.save()
-    assert stage.phone.client.get(WORK).status_code == 404
+    assert stage.phone.client.get(WORK).json()["player"] is None
+    assert stage.phone.client.get(WORK, {"player": str(stage.player.pk)}).status_code == 404
 
 
 # --- the plan
