@@ -14,7 +14,8 @@ from practice.accounts.models import Device, User
 from practice.players.models import Player
 from practice.sessions.actions import Answer
 from practice.sessions.checks import Malformed, read
-from practice.sessions.items import ENVELOPE, KINDS, REQUIRED, Delivery, Item, Rejected
+from practice.sessions.items import KINDS
+from practice.sessions.items.kind import ENVELOPE, REQUIRED, Delivery, Item, Rejected
 
 log = logging.getLogger(__name__)
 

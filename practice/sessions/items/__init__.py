@@ -1,0 +1,19 @@
+"""The kinds of item that a phone sends. A new kind is one module here, with a class, and one line below."""
+
+from collections.abc import Callable, Iterable
+
+from practice.sessions.items.eye_check import EyeCheckKind
+from practice.sessions.items.kind import Delivery, Item, Kind
+from practice.sessions.items.shot import ShotKind
+from practice.sessions.items.skip import SkipKind
+from practice.sessions.items.stop import StopKind
+from practice.sessions.items.visit import VisitKind
+
+KINDS: dict[str, Callable[[Delivery, Iterable[Item]], Kind]] = {
+    "visit": VisitKind,
+    "shot": ShotKind,
+    "skip": SkipKind,
+    "stop": StopKind,
+    "eye_check": EyeCheckKind,
+}
+"""In the order in which the items of one delivery are stored: shots point to visits."""

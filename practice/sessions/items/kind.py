@@ -1,0 +1,111 @@
+"""What every kind of item has in common: the envelope that a phone puts around it, and what a kind must do."""
+
+from abc import ABC, abstractmethod
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import UTC, datetime, timedelta
+from uuid import UUID
+
+from practice.accounts.models import Device, User
+from practice.drills.kinds import whole_number, yes_or_no
+from practice.players.models import Player
+from practice.sessions.actions import Answer
+from practice.sessions.checks import LARGEST, Schema, identifier, moment, text
+
+EARLIEST = datetime(1970, 1, 1, tzinfo=UTC)
+"""A phone whose clock was never set starts here; earlier times do not survive every time zone."""
+
+
+class Rejected(Exception):
+    """An item that is not stored: the reason for the player, and a short one for the log, without anything sent."""
+
+    def __init__(self, reason: str, code: str):
+        super().__init__(reason)
+        self.reason = reason
+        self.code = code
+
+
+@dataclass(frozen=True, kw_only=True)
+class Item:
+    """One item as sent, its fields checked by themselves; `values` by the schema of its kind."""
+
+    kind: str
+    id: UUID
+    player: UUID
+    revision: int
+    device: UUID
+    number: int
+    at: datetime
+    values: dict
+    deleted: bool = False
+    offset_ms: int = 0
+
+    def happened_at(self, received_at: datetime) -> datetime:
+        """Return the phone's time by the server's clock, never later than received; no time is too absurd to take."""
+        try:
+            moment = self.at + timedelta(milliseconds=self.offset_ms)
+        except OverflowError:
+            moment = received_at if self.offset_ms > 0 else EARLIEST
+        return min(max(moment, EARLIEST), received_at)
+
+
+ENVELOPE: Schema = {
+    "kind": text(20),
+    "id": identifier,
+    "player": identifier,
+    "revision": whole_number(1, 2**31 - 1),
+    "deleted": yes_or_no,
+    "device": identifier,
+    "number": whole_number(0, LARGEST),
+    "at": moment,
+    "offset_ms": whole_number(-LARGEST, LARGEST),
+    "values": lambda value: value,
+}
+REQUIRED = ("kind", "id", "player", "revision", "device", "number", "at", "values")
+
+
+@dataclass(frozen=True, kw_only=True)
+class Delivery:
+    """Who sent items, for which of their players, on which devices, and when they came."""
+
+    user: User
+    player: Player
+    devices: dict[UUID, Device]
+    received_at: datetime
+
+    def envelope(self, item: Item) -> dict:
+        """Return the fields that an entry of any kind takes from its item."""
+        return {
+            "uid": item.id,
+            "revision": item.revision,
+            "deleted": item.deleted,
+            "device": self.devices[item.device],
+            "running_number": item.number,
+            "phone_at": item.at,
+            "clock_offset_ms": item.offset_ms,
+        }
+
+
+class Kind(ABC):
+    """One kind of item. Made for all items of one delivery at once, so that each table is asked once."""
+
+    schema: Schema
+    required: tuple[str, ...] = ()
+
+    def __init__(self, delivery: Delivery, items: Iterable[Item]):
+        self.delivery = delivery
+        self.player = delivery.player
+        self.items = list(items)
+
+    def named(self, queryset, *fields: str) -> dict:
+        """Return the rows that the items name in these fields, by id: one statement, and none where they name none."""
+        ids = {item.values[field] for item in self.items for field in fields if field in item.values}
+        return queryset.in_bulk(ids)
+
+    @abstractmethod
+    def entry(self, item: Item):
+        """Return what is to be stored, or raise Rejected."""
+
+    @abstractmethod
+    def store(self, entries: list) -> list[Answer]:
+        """Store entries and answer each."""

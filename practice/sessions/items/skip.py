@@ -1,0 +1,29 @@
+"""A ball left out."""
+
+from practice.sessions.actions import store_latest
+from practice.sessions.checks import identifier
+from practice.sessions.items.asked import asked_balls
+from practice.sessions.items.kind import Kind, Rejected
+from practice.sessions.models import SkippedBall
+from practice.sessions.values import PhoneEntry
+
+
+class SkipKind(Kind):
+    """A ball of a block that the player leaves out."""
+
+    schema = {"ball": identifier}
+    required = ("ball",)
+
+    def __init__(self, delivery, items):
+        super().__init__(delivery, items)
+        self.balls = self.named(asked_balls(self.player), "ball")
+
+    def entry(self, item):
+        ball = self.balls.get(item.values["ball"])
+        if ball is None:
+            raise Rejected("This ball is not in your plan any more. Load the plan again.", "unknown ball")
+        return PhoneEntry(**self.delivery.envelope(item), values={"ball": ball})
+
+    def store(self, entries):
+        received_at = self.delivery.received_at
+        return store_latest(model=SkippedBall, player=self.player, entries=entries, received_at=received_at)
