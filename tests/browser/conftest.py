@@ -15,6 +15,7 @@ from django.test import override_settings
 from pytest_django.live_server_helper import LiveServer
 
 from practice.settings import STORAGES
+from tests.browser.phone import Cast, sign_in
 from tests.conftest import find_chromium
 
 # Synchronous Playwright leaves an event loop in the tests' thread, and Django would refuse to query there.
@@ -114,3 +115,22 @@ def phone(open_context):
 def desk(open_context):
     """A coach's desk: a wide window and a mouse."""
     return open_context(**DESK)
+
+
+@pytest.fixture
+def cast():
+    """A player with two wedges, a range with two flags, and no plan yet."""
+    return Cast()
+
+
+@pytest.fixture
+def open_play(live_server):
+    """Return a function that signs a phone in and opens its page, at a route where one is given."""
+
+    def open_play(context, user, route=""):
+        sign_in(context, live_server, user)
+        page = context.new_page()
+        page.goto(f"{live_server.url}/play/{route}")
+        return page
+
+    return open_play

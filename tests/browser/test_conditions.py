@@ -9,13 +9,11 @@ from playwright.sync_api import expect
 from analytics.metrics.eye_check import eye_error_of
 from practice.sessions.models import EyeGuess, Visit
 from tests.browser.conftest import PHONE
-from tests.browser.test_phone_page import (
+from tests.browser.phone import (
     YARD_M,
-    Cast,
     button,
     expect_all_sent,
     expect_ball,
-    sign_in,
     start_block,
     tap_ball,
 )
@@ -28,24 +26,6 @@ OF_THE_VISIT = ("mat", "", "range", "calm", "", "eye")
 TOO_SMALL = """() => [...document.querySelectorAll('a, button, select, input[type=number], .chip, summary')]
     .map((node) => [node.textContent || node.value, node.getBoundingClientRect()])
     .filter(([, box]) => box.width && Math.min(box.height, box.width) < 44).map(([text]) => text)"""
-
-
-@pytest.fixture
-def cast():
-    return Cast()
-
-
-@pytest.fixture
-def open_page(live_server):
-    """Return a function that signs a phone in and opens its page."""
-
-    def open_page(context, user, route="#/"):
-        sign_in(context, live_server, user)
-        page = context.new_page()
-        page.goto(f"{live_server.url}/play/{route}")
-        return page
-
-    return open_page
 
 
 def conditions(shot) -> tuple:
@@ -63,9 +43,9 @@ def unfold(page):
 # --- one ball's own conditions
 
 
-def test_one_balls_conditions_are_stored_on_it_alone(cast, phone, open_page):
+def test_one_balls_conditions_are_stored_on_it_alone(cast, phone, open_play):
     cast.mixed(2)
-    page = open_page(phone, cast.player.user)
+    page = open_play(phone, cast.player.user)
     start_block(page)
     unfold(page)
     # On a mat there is no lie, and in a calm no wind to come from anywhere.
@@ -96,14 +76,14 @@ def test_one_balls_conditions_are_stored_on_it_alone(cast, phone, open_page):
     assert second.resolution_m == pytest.approx(5 * YARD_M)
 
 
-def test_nothing_can_be_known_of_a_ball_or_of_a_visit(cast, phone, open_page):
+def test_nothing_can_be_known_of_a_ball_or_of_a_visit(cast, phone, open_play):
     cast.mixed(2)
 
     def know_nothing(page):
         for legend in ("Which balls?", "Off what?", "Wind"):
             choose(page, legend, "unknown")
 
-    page = open_page(phone, cast.player.user)
+    page = open_play(phone, cast.player.user)
     start_block(page, choose=know_nothing)
     expect(page.get_by_text("On a mat fat is hard to tell.")).to_be_hidden()
     tap_ball(page, 1, "on it")
@@ -123,9 +103,9 @@ def test_nothing_can_be_known_of_a_ball_or_of_a_visit(cast, phone, open_page):
     assert conditions(second) == ("grass", "", "", "breeze", "", "eye")
 
 
-def test_nothing_typed_or_chosen_is_lost_by_a_change_or_a_look_elsewhere(cast, phone, open_page):
+def test_nothing_typed_or_chosen_is_lost_by_a_change_or_a_look_elsewhere(cast, phone, open_play):
     cast.mixed(2)
-    page = open_page(phone, cast.player.user)
+    page = open_play(phone, cast.player.user)
     start_block(page)
     page.get_by_text("Type it instead").tap()
     page.get_by_label("Carry, yd", exact=True).fill("41")
@@ -150,9 +130,9 @@ def test_nothing_typed_or_chosen_is_lost_by_a_change_or_a_look_elsewhere(cast, p
     assert (shot.surface, shot.contact_note) == ("grass", "thin")
 
 
-def test_a_past_balls_conditions_are_corrected(cast, phone, open_page):
+def test_a_past_balls_conditions_are_corrected(cast, phone, open_play):
     cast.mixed(2)
-    page = open_page(phone, cast.player.user)
+    page = open_play(phone, cast.player.user)
     start_block(page)
     tap_ball(page, 1, "5 long")
     expect_ball(page, 2)
@@ -171,9 +151,9 @@ def test_a_past_balls_conditions_are_corrected(cast, phone, open_page):
     assert (shot.carry_m, shot.resolution_m) == pytest.approx((47 * YARD_M, YARD_M))
 
 
-def test_on_a_mat_the_fat_button_says_that_fat_is_hard_to_tell(cast, phone, open_page):
+def test_on_a_mat_the_fat_button_says_that_fat_is_hard_to_tell(cast, phone, open_play):
     cast.mixed(1)
-    page = open_page(phone, cast.player.user)
+    page = open_play(phone, cast.player.user)
     start_block(page)
     expect(button(page, "fat")).to_have_accessible_description("On a mat fat is hard to tell.")
     expect(page.get_by_text("On a mat fat is hard to tell.")).to_be_visible()
@@ -183,9 +163,9 @@ def test_on_a_mat_the_fat_button_says_that_fat_is_hard_to_tell(cast, phone, open
 
 
 @pytest.mark.parametrize("size", [(320, 568), (390, 844), (844, 390)])
-def test_the_fold_and_the_eye_check_fit_the_page_and_a_thumb(cast, open_context, open_page, size):
+def test_the_fold_and_the_eye_check_fit_the_page_and_a_thumb(cast, open_context, open_play, size):
     cast.mixed(1)
-    page = open_page(open_context(**{**PHONE, "viewport": {"width": size[0], "height": size[1]}}), cast.player.user)
+    page = open_play(open_context(**{**PHONE, "viewport": {"width": size[0], "height": size[1]}}), cast.player.user)
     start_block(page)
     unfold(page)
     choose(page, "Off what?", "grass")
@@ -217,8 +197,8 @@ def read_laser(page, distance):
 PAIRS = [(50, 55), (60, 66), (30, 31), (70, 80), (45, 44), (90, 99), (55, 65), (40, 42), (65, 60), (80, 92)]
 
 
-def test_ten_guesses_against_a_laser_end_in_the_sentence_of_the_servers_own_figures(cast, phone, open_page):
-    page = open_page(phone, cast.player.user)
+def test_ten_guesses_against_a_laser_end_in_the_sentence_of_the_servers_own_figures(cast, phone, open_play):
+    page = open_play(phone, cast.player.user)
     page.get_by_role("link", name="Check your eye").tap()
     for n, (guessed, laser) in enumerate(PAIRS, 1):
         expect(page.get_by_text(f"Guess {n} of 10.")).to_be_visible()
@@ -243,8 +223,8 @@ def test_ten_guesses_against_a_laser_end_in_the_sentence_of_the_servers_own_figu
     expect(page.get_by_text("Guess 1 of 10.")).to_be_visible()
 
 
-def test_a_guess_is_kept_before_the_laser_and_the_check_goes_on_where_it_was_left(cast, phone, open_page):
-    page = open_page(phone, cast.player.user, "#/eye-check")
+def test_a_guess_is_kept_before_the_laser_and_the_check_goes_on_where_it_was_left(cast, phone, open_play):
+    page = open_play(phone, cast.player.user, "#/eye-check")
     guess(page, 50)
     read_laser(page, 55)
     expect(page.get_by_text("Last: you guessed 50 yd, it is 55 yd.")).to_be_visible()
@@ -262,8 +242,8 @@ def test_a_guess_is_kept_before_the_laser_and_the_check_goes_on_where_it_was_lef
     expect(page.get_by_text("Guess 3 of 10.")).to_be_visible()
 
 
-def test_a_plan_that_comes_late_does_not_take_the_field_from_under_the_thumb(cast, phone, open_page):
-    page = open_page(phone, cast.player.user, "#/eye-check")
+def test_a_plan_that_comes_late_does_not_take_the_field_from_under_the_thumb(cast, phone, open_play):
+    page = open_play(phone, cast.player.user, "#/eye-check")
     expect(page.get_by_text("Guess 1 of 10.")).to_be_visible()
     held = []
     page.route("**/work.json*", lambda route: held.append(route))
@@ -282,8 +262,8 @@ def test_a_plan_that_comes_late_does_not_take_the_field_from_under_the_thumb(cas
 
 
 @pytest.mark.console_allows("ERR_INTERNET_DISCONNECTED")
-def test_without_a_connection_a_guess_waits_and_goes_out_later(cast, phone, open_page):
-    page = open_page(phone, cast.player.user, "#/eye-check")
+def test_without_a_connection_a_guess_waits_and_goes_out_later(cast, phone, open_play):
+    page = open_play(phone, cast.player.user, "#/eye-check")
     expect(page.get_by_text("Guess 1 of 10.")).to_be_visible()
     phone.set_offline(True)
     guess(page, 50)
@@ -296,8 +276,8 @@ def test_without_a_connection_a_guess_waits_and_goes_out_later(cast, phone, open
     assert (row.guess_m, row.measured_m, row.revision) == (pytest.approx(50 * YARD_M), pytest.approx(55 * YARD_M), 2)
 
 
-def test_a_guess_may_stay_without_a_reading_and_may_be_taken_back(cast, phone, open_page):
-    page = open_page(phone, cast.player.user, "#/eye-check")
+def test_a_guess_may_stay_without_a_reading_and_may_be_taken_back(cast, phone, open_play):
+    page = open_play(phone, cast.player.user, "#/eye-check")
     guess(page, 50)
     button(page, "No reading").tap()
     expect(page.get_by_text("Guess 1 of 10.")).to_be_visible()
@@ -315,8 +295,8 @@ def test_a_guess_may_stay_without_a_reading_and_may_be_taken_back(cast, phone, o
     assert yards == [(50, False, False), (60, False, True), (70, True, True)]
 
 
-def test_an_empty_or_impossible_guess_saves_nothing(cast, phone, open_page):
-    page = open_page(phone, cast.player.user, "#/eye-check")
+def test_an_empty_or_impossible_guess_saves_nothing(cast, phone, open_play):
+    page = open_play(phone, cast.player.user, "#/eye-check")
     for typed in ("", "0", "500"):
         page.get_by_label("Your guess, yd", exact=True).fill(typed)
         button(page, "That is my guess").tap()
@@ -326,9 +306,9 @@ def test_an_empty_or_impossible_guess_saves_nothing(cast, phone, open_page):
     assert EyeGuess.objects.get().guess_m == pytest.approx(437 * YARD_M)
 
 
-def test_a_player_of_metres_guesses_in_metres(phone, open_page, cast):
+def test_a_player_of_metres_guesses_in_metres(phone, open_play, cast):
     player = make_player(cast.academy, "Metric", signs_in=True, distance_unit="m")
-    page = open_page(phone, player.user, "#/eye-check")
+    page = open_play(phone, player.user, "#/eye-check")
     page.get_by_label("Your guess, m", exact=True).fill("50")
     button(page, "That is my guess").tap()
     expect(page.get_by_text(re.compile(r"^You guessed 50 m\.$"))).to_be_visible()

@@ -11,7 +11,7 @@ from scipy import stats
 from practice.drills.actions import add_default_drills
 from practice.planner.models import Ball
 from practice.sessions.models import Shot
-from tests.browser.test_phone_page import button, expect_all_sent, expect_ball, start_block
+from tests.browser.phone import button, expect_all_sent, expect_ball, start_block
 from tests.make import PASSWORD, make_academy, make_player, make_staff
 from tests.practice.planner.plans import equip
 
