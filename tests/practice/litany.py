@@ -6,11 +6,11 @@ test_views.py says the litany for each. A view that answers GET and POST has a r
 
 import importlib
 import pkgutil
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 
 from django.test import Client
-from django.urls import reverse
+from django.urls import URLPattern, get_resolver, reverse
 
 import tests
 from practice.accounts.models import Academy, Role, User
@@ -106,3 +106,12 @@ def all_rows() -> list[Row]:
     names = [found.name for found in pkgutil.walk_packages(tests.__path__, "tests.") if found.name.endswith(".litany")]
     modules = [importlib.import_module(name) for name in sorted(names) if name != __name__]
     return [row for module in modules for row in module.ROWS]
+
+
+def views(patterns=None, space: str = "") -> Iterator[tuple[str, URLPattern]]:
+    """Yield every address as (namespace:name, pattern)."""
+    for pattern in get_resolver().url_patterns if patterns is None else patterns:
+        if isinstance(pattern, URLPattern):
+            yield f"{space}{pattern.name}", pattern
+        else:
+            yield from views(pattern.url_patterns, f"{space}{pattern.namespace}:" if pattern.namespace else space)

@@ -1,14 +1,13 @@
 """The litany of every view, and a walk over all addresses. The rows stand in each app's litany.py."""
 
-from collections.abc import Iterator
 from uuid import UUID
 
 import pytest
 from django.test import Client
-from django.urls import URLPattern, get_resolver, reverse
+from django.urls import URLPattern, reverse
 
 from practice.ids import uuid7
-from tests.practice.litany import METHODS, ROLES, all_rows, make_cast
+from tests.practice.litany import METHODS, ROLES, all_rows, make_cast, views
 
 PUBLIC = {
     "accounts:sign_in": "where people sign in",
@@ -20,15 +19,6 @@ PUBLIC = {
 
 ROWS = all_rows()
 pytestmark = pytest.mark.django_db
-
-
-def views(patterns=None, space: str = "") -> Iterator[tuple[str, URLPattern]]:
-    """Yield every address as (namespace:name, pattern)."""
-    for pattern in get_resolver().url_patterns if patterns is None else patterns:
-        if isinstance(pattern, URLPattern):
-            yield f"{space}{pattern.name}", pattern
-        else:
-            yield from views(pattern.url_patterns, f"{space}{pattern.namespace}:" if pattern.namespace else space)
 
 
 def somewhere(name: str, pattern: URLPattern) -> str:
