@@ -1,4 +1,4 @@
-"""95 % intervals for the mean and the standard deviation of a small normal sample."""
+"""Quantiles, and 95 % intervals for the mean and the standard deviation of a small normal sample."""
 
 import math
 
@@ -18,6 +18,11 @@ def chi2_quantile(p: float, df: float) -> float:
     Chi-square with df degrees of freedom is twice a gamma variable of shape df/2.
     """
     return 2.0 * float(special.gammaincinv(df / 2, p))
+
+
+def f_quantile(p: float, df: float, df_below: float) -> float:
+    """Quantile p (0 < p < 1) of F, the ratio of two chi-squares each over its own degrees of freedom (> 0)."""
+    return float(special.fdtri(df, df_below, p))
 
 
 def mean_interval(n: int, mean: float, s: float) -> tuple[float, float] | None:

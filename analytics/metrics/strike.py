@@ -13,9 +13,8 @@ import math
 from dataclasses import dataclass
 
 import numpy as np
-from scipy import special
 
-from analytics.metrics.intervals import TAIL, t_quantile
+from analytics.metrics.intervals import TAIL, f_quantile, t_quantile
 
 COVER = 0.95
 FEWEST_MARKS = 3
@@ -171,7 +170,7 @@ def centre_scale(n: int) -> float:
     2 (n - 1) / (n (n - 2)) F(.95; 2, n - 2), Hotelling's T^2 in two dimensions: Hotelling, Ann. Math. Stat. 2:360-378
     (1931); Johnson & Wichern, Applied Multivariate Statistical Analysis, ch. 5 (both from memory).
     """
-    return 2 * (n - 1) / (n * (n - 2)) * float(special.fdtri(2, n - 2, COVER))
+    return 2 * (n - 1) / (n * (n - 2)) * f_quantile(COVER, 2, n - 2)
 
 
 def next_mark_scale(n: int) -> float:

@@ -56,3 +56,19 @@ def test_the_line_of_the_trend_reproduces_the_certified_slope_of_norris():
     line = ols_slope(np.array(nist.NORRIS_X), np.array(nist.NORRIS_Y))
     assert isclose(line.slope, nist.NORRIS_SLOPE, rel_tol=1e-13)
     assert isclose(line.se, nist.NORRIS_SLOPE_SE, rel_tol=1e-11)
+
+
+@pytest.mark.parametrize("regressor", range(6))
+def test_the_line_of_the_trend_one_regressor_after_another_reproduces_the_certified_slopes_of_longley(regressor):
+    """The product fits lines only; a line through what lines on all other regressors leave is the partial slope
+    (Frisch and Waugh, Econometrica 1:387-401, 1933). Seven parameters are fitted in all, two in the line."""
+    employed, *others = np.array(nist.LONGLEY, dtype=float).T
+    chosen = others.pop(regressor)
+    while others:
+        by = others.pop()
+        employed, chosen, *others = (
+            values - ols_slope(by, values).slope * by for values in (employed, chosen, *others)
+        )
+    line, n = ols_slope(chosen, employed), len(employed)
+    assert isclose(line.slope, nist.LONGLEY_SLOPES[regressor], rel_tol=1e-10)
+    assert isclose(line.se * sqrt((n - 2) / (n - 7)), nist.LONGLEY_SLOPE_SES[regressor], rel_tol=1e-10)
