@@ -141,7 +141,8 @@ const gonePage = () => el("article", {}, el("h1", { tabindex: -1 }, "This block 
 function showWaiting() {
   const faulty = queue.faulty.length;
   const waiting = queue.items.length - faulty;
-  at("waiting").textContent = `${waiting} waiting to send${faulty ? `, ${faulty} not taken` : ""}`;
+  const notTaken = faulty ? `, ${faulty} not taken` : "";
+  at("waiting").textContent = `${waiting} waiting to send${notTaken}`;
   at("trouble").replaceChildren(...(troubleInWords(queue.trouble?.kind) ?? []));
 }
 
