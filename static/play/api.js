@@ -30,35 +30,51 @@ async function ask(path, options = {}) {
   return answer;
 }
 
-/** The server as this page knows it: who is signed in, and how far the phone's clock is off. */
+/** Ask for something that tells who is signed in; with it comes how far the phone's clock is off. */
+async function handshake(path) {
+  const asked = Date.now();
+  const answer = await ask(path);
+  const me = answer.me ?? answer;
+  // The server read its clock about half way between the question and the answer.
+  me.offset_ms = Math.round(me.server_time_ms - (asked + Date.now()) / 2);
+  return answer;
+}
+
+/** The server as this page knows it: `me` is the last handshake, perhaps from before the page was opened. */
 export class Server {
   me = null;
-  offset_ms = 0;
 
-  /** Ask who is signed in. The answer is taken over only if it is the same person as before. */
-  async hello() {
-    const asked = Date.now();
-    const me = await ask("me.json");
-    if (this.me && this.me.user !== me.user) throw new Refusal("other_user");
-    this.me = me;
-    // The server read its clock about half way between the question and the answer.
-    this.offset_ms = Math.round(me.server_time_ms - (asked + Date.now()) / 2);
-    return me;
+  get offset_ms() {
+    return this.me?.offset_ms ?? 0;
   }
 
-  work(player) {
-    return ask(`work.json?player=${encodeURIComponent(player)}`);
+  /** A player's current work, and in `me` who is signed in, whom the caller has to compare. Where the player is not
+   * theirs, the work of their own first player. */
+  async work(player) {
+    try {
+      return await handshake(player ? `work.json?player=${encodeURIComponent(player)}` : "work.json");
+    } catch (refusal) {
+      if (refusal.kind !== "refused" || !player) throw refusal;
+      return this.work();
+    }
   }
 
-  /** Send items; return the answers. A stale token is renewed once, by a fresh handshake. */
+  /** Send items; return the answers. Nothing goes out under another person's sign-in. */
   async send(items) {
+    if (!this.me.csrf) await this.#hello();
     try {
       return await this.#post(items);
     } catch (refusal) {
       if (refusal.kind !== "csrf") throw refusal;
-      await this.hello();
+      await this.#hello(); // a stale token is renewed once
       return this.#post(items);
     }
+  }
+
+  async #hello() {
+    const me = await handshake("me.json");
+    if (this.me.user !== me.user) throw new Refusal("other_user");
+    this.me = me;
   }
 
   async #post(items) {

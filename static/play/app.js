@@ -5,16 +5,16 @@ import { blockPage, care, lastBar } from "./ball.js";
 import { Day } from "./day.js";
 import { button, el, link, select } from "./dom.js";
 import { eyePage } from "./eye.js";
-import { Queue } from "./queue.js";
+import { Queue, lastHere, rememberHere, waitingHere } from "./queue.js";
 import { correctPage, pastPage, summaryPage } from "./review.js";
 import { visitPage } from "./visit.js";
 import { PHYSICIAN, plural } from "./words.js";
 
 const at = (id) => document.getElementById(id);
 const server = new Server();
-const WHO = "ledger.user"; // whose queue this phone showed last
-const PLAYER = "ledger.player";
-let queue, day;
+const days = new Map(); // by player
+let queue = null; // of the user who is here
+let day = null; // of the player who is shown
 
 // --- what the pages may do to the frame
 
@@ -104,9 +104,10 @@ function playerChoice() {
   if (players.length < 2) return null;
   const options = players.map(({ id, name, academy }) => [id, `${name}, ${academy}`]);
   const choice = select("Player", options, day.player.id, async () => {
-    localStorage.setItem(PLAYER, choice.value());
+    await queue.keep("player", choice.value());
     day = null;
-    await open();
+    await openDay();
+    await refresh();
   });
   return choice.node;
 }
@@ -118,8 +119,8 @@ function faultyList() {
     const block = item.kind === "shot" && day.blockOf(item);
     return el("div", { class: "faulty" }, el("p", {}, item.fault),
       block && link("Correct", `#/block/${block.id}/shots/${item.id}`, "button second"),
-      button("Try again", () => queue.add({ ...item, fault: undefined }), "second"),
-      button("Discard", () => { queue.discard(item); show(); }, "stop"));
+      button("Try again", () => queue.retry(item), "second"),
+      button("Discard", async () => { await queue.discard(item); show(); }, "stop"));
   }));
 }
 
@@ -138,80 +139,178 @@ const gonePage = () => el("article", {}, el("h1", { tabindex: -1 }, "This block 
 
 // --- the frame: what waits, and why
 
+let shownTrouble;
+
 function showWaiting() {
   const faulty = queue.faulty.length;
   const waiting = queue.items.length - faulty;
   const notTaken = faulty ? `, ${faulty} not taken` : "";
   at("waiting").textContent = `${waiting} waiting to send${notTaken}`;
-  at("trouble").replaceChildren(...(troubleInWords(queue.trouble?.kind) ?? []));
+  showTrouble(queue.trouble, waiting > 0);
+}
+
+/** Drawn anew only when it changes: a reader would say it again, and a button would go from under a thumb. */
+function showTrouble(trouble, waits) {
+  const told = trouble && `${trouble.kind} ${waits}`;
+  if (told === shownTrouble) return;
+  shownTrouble = told;
+  const again = trouble && waits && button("Send now", () => queue.flush(), "second");
+  at("trouble").replaceChildren(...[troubleInWords(trouble?.kind) ?? [], again || []].flat());
 }
 
 function troubleInWords(kind) {
-  const again = button("Send now", () => queue.flush(), "second");
   const signIn = link("Sign in", "../sign-in/", "button second");
   return {
     signed_out: ["Your sign-in has lapsed. Go on logging: everything is kept on this phone. ",
       "To send it, scan a new code from your coach with this phone, or sign in. ", signIn],
     other_user: ["Someone else signed in on this phone. What you logged is kept here ",
       "and goes out when you sign in on it again. ", signIn],
-    csrf: ["The server asked for a fresh page. Everything is kept on this phone: load this page again."],
-    no_answer: ["No connection. Everything is kept on this phone and sent later by itself. ", again],
-    refused: ["The server could not read what was sent. Everything is kept on this phone. ", again],
+    csrf: ["The server asked for a fresh page. Everything is kept on this phone: load this page again. "],
+    no_answer: ["No connection. Everything is kept on this phone and sent later by itself. "],
+    refused: ["The server could not read what was sent. Everything is kept on this phone. "],
   }[kind];
 }
 
-function cannotOpen(refusal) {
-  if (!refusal.kind) throw refusal;
-  const user = localStorage.getItem(WHO);
-  const held = user ? JSON.parse(localStorage.getItem(`ledger.queue.${user}`) ?? "[]").length : 0;
-  at("waiting").textContent = `${held} waiting to send`;
-  at("trouble").replaceChildren(...(troubleInWords(refusal.kind) ?? []).filter((part) => typeof part === "string"));
+/** No plan is held here, and the server gave none. */
+async function cannotOpen(refusal) {
+  const waiting = await waitingHere();
+  at("waiting").textContent = `${waiting} waiting to send`;
+  const isSignedOut = refusal.kind === "signed_out";
   at("page").replaceChildren(el("article", {},
-    el("h1", { tabindex: -1 }, refusal.kind === "signed_out" ? "Sign in again" : "Cannot open the plan"),
-    held ? el("p", {}, `${plural(held, "item")} logged on this phone ${held === 1 ? "is" : "are"} kept.`) : null,
-    refusal.kind === "signed_out" ? link("Sign in", "../sign-in/", "button big") : button("Try again", open, "big")));
+    el("h1", { tabindex: -1 }, isSignedOut ? "Sign in" : "Cannot open the plan"),
+    el("p", {}, isSignedOut ? "Scan the code that your coach shows you, or sign in."
+      : "There is no connection, and this phone holds no plan yet. Open this page once where there is a signal: "
+        + "from then on it opens without one."),
+    waiting > 0 && el("p", {}, `${plural(waiting, "item")} logged on this phone ${waiting === 1 ? "is" : "are"} kept `
+      + "for whoever logged them."),
+    isSignedOut ? link("Sign in", "../sign-in/", "button big") : button("Try again", open, "big")));
 }
 
-// --- opening
+function cannotKeep(fault) {
+  console.error(fault);
+  at("page").replaceChildren(el("h1", {}, "This browser keeps nothing"),
+    el("p", {}, "It gives this page no room on the phone, so a ball could be lost. Leave the private window, "
+      + "or use another browser."));
+}
+
+// --- opening: what this phone holds first, then what the server says
+
+const SIGNED_OUT = "ledger_signed_out"; // a cookie of the server's: whoever was here has signed out, or another came
 
 async function open() {
   try {
-    const me = await server.hello();
-    localStorage.setItem(WHO, me.user);
-    queue ??= new Queue({ user: me.user, send: (items) => server.send(items), changed: showWaiting });
-    const player = me.players.find(({ id }) => id === localStorage.getItem(PLAYER)) ?? me.players[0];
-    if (!player) return noPlayer();
-    day = new Day({ server, queue, work: await server.work(player.id) });
-  } catch (refusal) {
-    return cannotOpen(refusal);
+    if (document.cookie.includes(SIGNED_OUT)) {
+      await rememberHere(null);
+      document.cookie = `${SIGNED_OUT}=; path=/; max-age=0; samesite=lax`;
+    }
+    const me = await lastHere();
+    if (me) await welcome(me);
+  } catch (fault) {
+    return cannotKeep(fault);
   }
-  document.body.classList.toggle("left", day.player.handed === "left");
+  return refresh();
+}
+
+/** Begin with a person: their queue, and the last plan that this phone holds of them. Nothing of another's stays. */
+async function welcome(me) {
+  queue?.close();
+  days.clear();
+  day = null;
+  server.me = me;
+  queue = await new Queue({ user: me.user, send: (items) => server.send(items), changed: heard }).load();
+  await openDay();
+}
+
+const chosenPlayer = () => {
+  const { players } = server.me;
+  return (players.find(({ id }) => id === queue.kept("player")) ?? players[0])?.id;
+};
+
+async function openDay() {
+  const player = chosenPlayer();
+  const work = player && !days.has(player) && (await queue.heldDay(player));
+  if (work) days.set(player, new Day({ server, queue, work }));
+  turnTo(days.get(player));
+}
+
+function turnTo(shown) {
+  day = shown ?? null;
+  document.body.classList.toggle("left", day?.player.handed === "left");
   showWaiting();
   show();
-  queue.flush();
+}
+
+/** There is news in the queue; what another tab did is shown where no thumb is at work. */
+function heard({ put = [], gone = [] }, elsewhere) {
+  for (const each of days.values()) {
+    if (gone.length) each.take(each.work);
+    for (const record of put) if (record.player === each.player.id) each.note(record);
+  }
+  if (!queue) return;
+  showWaiting();
+  if (elsewhere && put.some(({ state }) => state === "waiting") && mayRedraw()) {
+    day.resting = true; // a tap that was meant for the ball before must not log the next one
+    show();
+  }
+}
+
+const TYPED = "input:not([type=radio], [type=checkbox]), select";
+
+/** Whether the page may be drawn anew by itself: not while something is typed, chosen or corrected on it. */
+function mayRedraw() {
+  const [, where, , part] = location.hash.split("/");
+  const free = !where || (where === "block" && ["summary", undefined].includes(part));
+  return free && !document.activeElement?.matches(TYPED);
+}
+
+/** Send what waits, then ask for the plan; with no signal it stays as it is. Somebody else's sign-in takes the page
+ * over. */
+async function refresh() {
+  try {
+    await queue?.flush();
+    const mine = queue;
+    const told = mine?.records.filter(({ state }) => state === "sent") ?? [];
+    const work = await server.work(queue && chosenPlayer());
+    if (mine !== queue) return;
+    if (work.me.user === server.me?.user) server.me = work.me;
+    else await welcome(work.me);
+    await rememberHere(work.me);
+    queue.trouble = null;
+    if (work.player) await takeOver(work, told);
+    else noPlayer();
+  } catch (refusal) {
+    if (!refusal.kind) tools.warn(refusal);
+    else if (!day) await cannotOpen(refusal);
+    else queue.trouble = refusal;
+  }
+  if (queue) showWaiting();
+}
+
+async function takeOver(work, told) {
+  const isLatest = await queue.keepDay(work, told);
+  const { id } = work.player;
+  if (!days.has(id)) days.set(id, new Day({ server, queue, work }));
+  else if (isLatest) days.get(id).take(work);
+  if (!day) turnTo(days.get(id));
+  else if (isLatest && mayRedraw() && onPlan()) show();
 }
 
 const onPlan = () => ["", "#/"].includes(location.hash);
 
-/** See what the coach changed meanwhile; with no signal the plan stays as it is. */
-async function refresh() {
-  if (!day || document.visibilityState !== "visible" || !onPlan()) return;
-  const opened = day;
-  const work = await server.work(day.player.id).catch(() => null);
-  if (work && day === opened) {
-    day.take(work);
-    // Whoever went on meanwhile may be typing: another page is not drawn anew under their thumb.
-    if (onPlan()) show();
-  }
+/** See what the coach changed meanwhile. */
+function lookAgain() {
+  if (document.visibilityState === "visible" && (!day || onPlan())) refresh();
 }
 
 function noPlayer() {
-  at("waiting").textContent = "";
   at("page").replaceChildren(el("h1", {}, "Nobody to log for"),
     el("p", {}, "You are signed in, but not as a player. "), link("To the roster", "../", "button big"));
 }
 
-addEventListener("hashchange", () => { show(); refresh(); });
-document.addEventListener("visibilitychange", refresh);
-addEventListener("online", () => day || open());
+addEventListener("hashchange", () => { show(); lookAgain(); });
+document.addEventListener("visibilitychange", lookAgain);
+addEventListener("online", lookAgain);
+// A page out of the back-forward cache has missed what other tabs did.
+addEventListener("pageshow", ({ persisted }) => persisted && open());
+addEventListener("unhandledrejection", ({ reason }) => tools.warn(reason));
 open();

@@ -46,9 +46,9 @@ function ballPage(day, block, ball, tools) {
     if (entry.inert) return;
     try {
       entry.inert = true;
-      await record();
+      const isKept = await record();
       day.resting = true;
-      tools.say(said);
+      tools.say(isKept ? said : "Another tab of this phone has this ball already.");
       tools.redraw();
     } catch (fault) {
       entry.inert = false;

@@ -1,12 +1,14 @@
 // What was asked and what was done, as this phone knows it; and the one place where something new is recorded.
 
-import { nextNumber, uuid7 } from "./queue.js";
+import { uuid7 } from "./queue.js";
 import { zoneOf, unitOf } from "./words.js";
 
 const clock = (record) => Date.parse(record.at) + record.offset_ms;
 const byTime = (a, b) => clock(a) - clock(b) || a.number - b.number;
+const phoneTime = () => new Date().toISOString();
 const localDay = (time) => new Date(time).toDateString();
 const isShot = (record) => record.kind === "shot" && !record.deleted;
+const OWN_ONLY = ["visit", "stop"]; // of these the server's account holds too little to replace what was recorded here
 const aimedAt = (values) => values.target || values.target_name || "";
 
 export class Day {
@@ -19,20 +21,22 @@ export class Day {
     this.take(work);
   }
 
-  /** Take over the server's view; what this phone recorded since is laid over it, the highest revision wins. */
+  /** Take over the server's account of the day; what this phone recorded since is laid over it, the highest revision
+   * wins. */
   take(work) {
     const { player, plan, blocks, clubs, swings, venues } = work;
-    Object.assign(this, { player, plan, blocks, clubs, swings, venues });
-    this.stoppedElsewhere = work.stopped_today;
+    Object.assign(this, { work, player, plan, blocks, clubs, swings, venues });
     this.unit = unitOf(player.unit);
     this.rememberedVisit = work.visit;
-    for (const shot of work.shots) this.#note({ kind: "shot", at: shot.hit_at, ...shot });
-    for (const guess of work.guesses) this.#note({ kind: "eye_check", ...guess });
-    for (const { id, revision, ball } of work.skips) this.#note({ kind: "skip", id, revision, values: { ball } });
-    for (const item of this.queue.items) if (item.player === player.id) this.#note(item);
+    for (const [id, { kind }] of this.#records) if (!OWN_ONLY.includes(kind)) this.#records.delete(id);
+    for (const shot of work.shots) this.note({ kind: "shot", at: shot.hit_at, ...shot });
+    for (const guess of work.guesses) this.note({ kind: "eye_check", ...guess });
+    for (const { id, revision, ball } of work.skips) this.note({ kind: "skip", id, revision, values: { ball } });
+    for (const record of this.queue.records) if (record.player === player.id) this.note(record);
   }
 
-  #note(record) {
+  /** Lay a record over what is known. */
+  note(record) {
     const held = this.#records.get(record.id);
     // Times from the server are by its own clock: no offset, and no running number before ours.
     if (!held || record.revision >= held.revision) {
@@ -57,10 +61,12 @@ export class Day {
     return this.#today("stop").find((record) => !record.deleted);
   }
 
-  /** Whether the day's balls are closed. What this phone took back counts for more than what the server said before. */
+  /** Whether the day's balls are closed. What this phone took back counts for more than what the server said before,
+   * and an account of another day says nothing about today. */
   get stopped() {
     const own = this.#today("stop");
-    return own.length ? own.some((record) => !record.deleted) : this.stoppedElsewhere;
+    if (own.length) return own.some((record) => !record.deleted);
+    return this.work.stopped_today && localDay(this.work.server_time_ms) === localDay(this.now);
   }
 
   /** Today's guesses of distance, in order. */
@@ -125,10 +131,14 @@ export class Day {
     return { venue, line, bay: line?.bays.find(({ id }) => id === visit.bay) };
   }
 
-  /** Distances the player lasered in a visit, by target. They are the phone's own until a shot carries them. */
+  /** Distances the player lasered in this visit, by target. They are the phone's own until a shot carries them. */
   lasered() {
-    const { visit } = this;
-    return visit ? JSON.parse(localStorage.getItem(`ledger.lasered.${visit.id}`) ?? "{}") : {};
+    const held = this.queue.kept(this.#laserName);
+    return held && held.visit === this.visit?.id ? held.distances : {};
+  }
+
+  get #laserName() {
+    return `lasered.${this.player.id}`;
   }
 
   /** How far the ball's target is from where the player stands; null where nobody knows. */
@@ -159,24 +169,18 @@ export class Day {
 
   // --- recording
 
-  /** Keep one item on the phone and send it when that is possible. Throws when the phone's storage is full. */
-  async #record(kind, values, before = null, deleted = false) {
-    const item = {
-      kind,
-      id: before?.id ?? uuid7(),
-      player: this.player.id,
-      revision: (before?.revision ?? 0) + 1,
-      deleted,
-      device: this.server.me.device,
-      number: nextNumber(this.server.me.device),
-      // A correction keeps the time of the hit: the ball was hit when it was hit.
-      at: before?.at ?? new Date().toISOString(),
-      offset_ms: before?.offset_ms ?? this.server.offset_ms,
-      values,
-    };
-    await this.queue.add(item);
-    this.#note(item);
-    return item;
+  /** Record one thing: resolves to it once it is on the phone's disk, and it is sent when that is possible.
+   *
+   * `before` is the record that it corrects. `at` is the phone's time of what happened earlier than now. `kept` and
+   * `once` as in `Queue.add`: null where `once` is a ball that was answered already, in another tab of this phone.
+   * Throws when the phone's storage is full. */
+  record(kind, values, { before = null, deleted = false, id = uuid7(), at = phoneTime(), ...keeping } = {}) {
+    const { me, offset_ms } = this.server;
+    // A correction keeps the time of the hit: the ball was hit when it was hit.
+    const time = { at: before?.at ?? at, offset_ms: before?.offset_ms ?? offset_ms };
+    const revision = (before?.revision ?? 0) + 1;
+    const item = { kind, id: before?.id ?? id, player: this.player.id, revision, deleted, device: me.device, ...time, values };
+    return this.queue.add(item, keeping); // which tells us of it by `note`
   }
 
   /** What a shot at a ball says before its result is known. */
@@ -201,45 +205,49 @@ export class Day {
     return !before || before.values.club !== values.club || aimedAt(before.values) !== aimedAt(values);
   }
 
-  async logShot(values) {
-    this.lastDone = await this.#record("shot", values);
-  }
-
-  async correct(shot, values) {
-    const now = await this.#record("shot", values, shot);
-    if (this.lastDone?.id === shot.id) this.lastDone = now;
+  /** Record a ball's shot; null where another tab of this phone has answered the ball already. */
+  async logShot(values, more) {
+    return this.#done(await this.record("shot", values, { once: values.ball, ...more }));
   }
 
   async skip(ball) {
-    this.lastDone = await this.#record("skip", { ball: ball.id });
+    return this.#done(await this.record("skip", { ball: ball.id }, { once: ball.id }));
+  }
+
+  #done(record) {
+    if (record) this.lastDone = record;
+    return record;
+  }
+
+  async correct(shot, values) {
+    const now = await this.record("shot", values, { before: shot });
+    if (this.lastDone?.id === shot.id) this.lastDone = now;
   }
 
   /** Something hurts: closes the day's balls. */
   stopToday(block) {
-    return this.#record("stop", { block: block?.id ?? null });
+    return this.record("stop", { block: block?.id ?? null });
   }
 
   /** A guess is kept before the laser is read: it can neither be lost nor bettered. */
   guess(guess_m) {
-    return this.#record("eye_check", { guess_m, measured_m: null });
+    return this.record("eye_check", { guess_m, measured_m: null });
   }
 
   measure(guess, measured_m) {
-    return this.#record("eye_check", { ...guess.values, measured_m }, guess);
+    return this.record("eye_check", { ...guess.values, measured_m }, { before: guess });
   }
 
-  startVisit(values) {
-    return this.#record("visit", values);
-  }
-
-  keepLasered(visit, distances) {
-    localStorage.setItem(`ledger.lasered.${visit.id}`, JSON.stringify(distances));
+  /** Begin a visit, with the distances that were lasered for it, by target. */
+  startVisit(values, distances) {
+    const id = uuid7();
+    return this.record("visit", values, { id, kept: { [this.#laserName]: { visit: id, distances } } });
   }
 
   /** Take back what was recorded: a new revision with the deleted mark, so that the server hears of it too. */
   async undo(record) {
     const { id, kind, values } = record;
-    await this.#record(kind, values, this.#records.get(id) ?? record, true);
+    await this.record(kind, values, { before: this.shot(id) ?? record, deleted: true });
     if (this.lastDone?.id === id) this.lastDone = null;
   }
 }

@@ -1,7 +1,10 @@
-// What was logged and is not yet with the server. An item is kept on the phone, by user, until the server names it.
+// What was logged on this phone, by user: it waits until the server names it, and is remembered until the server tells it.
+
+import { got, ofUser, read, write } from "./store.js";
 
 const BATCH = 100;
 const LONGEST_WAIT_MS = 60_000;
+const ASK_NO_MORE = ["signed_out", "other_user", "csrf"]; // time alone heals none of these
 
 /** A UUID version 7 (RFC 9562, section 5.7): 48 bits of Unix milliseconds, then random bits. */
 export function uuid7() {
@@ -14,67 +17,181 @@ export function uuid7() {
   return hex.replace(/(.{8})(.{4})(.{4})(.{4})(.{12})/, "$1-$2-$3-$4-$5");
 }
 
-/** The next running number of this device. They begin at the clock's milliseconds, so that a phone that lost its
- * storage goes on above what it gave before: a correction under an old number would be taken for a repeat. */
-export function nextNumber(device) {
-  const key = `ledger.number.${device}`;
-  const number = (Number(localStorage.getItem(key)) || Date.now()) + 1;
-  localStorage.setItem(key, number);
+/** The next running number of a device. They begin at the clock's milliseconds, so that a phone that lost its storage
+ * goes on above what it gave before: a correction under an old number would be taken for a repeat. */
+async function nextNumber(numbers, device) {
+  const held = await got(numbers.get(device));
+  const number = (held?.number ?? Date.now()) + 1;
+  numbers.put({ device, number });
   return number;
 }
 
-const sameItem = (a, b) => a.kind === b.kind && a.id === b.id;
+const nameOf = ({ kind, id }) => `${kind} ${id}`;
+const byNumber = (a, b) => a.number - b.number;
+const isAnswer = ({ kind, deleted }) => (kind === "shot" || kind === "skip") && !deleted;
 
 export class Queue {
   trouble = null; // the last Refusal, null once something was answered
+  #records = new Map(); // the mirror of what the disk holds of this user, by kind and id
+  #kept = new Map();
   #failures = 0;
   #timer = 0;
   #sending = null;
   #askedMeanwhile = false;
+  #closing = new AbortController();
 
-  /** `send(items)` brings the answers or throws a Refusal; `changed()` is called whenever there is news. */
+  /** `send(items)` brings the answers or throws a Refusal; `changed({put, gone}, elsewhere)` hears of whatever is new,
+   * and whether another tab of this phone did it. Call `load` before anything else. */
   constructor({ user, send, changed }) {
-    this.key = `ledger.queue.${user}`;
-    this.send = send;
-    this.changed = changed;
+    Object.assign(this, { user, send, changed });
+    this.tabs = new BroadcastChannel(`ledger ${user}`);
+    this.tabs.onmessage = ({ data }) => this.#learn(data, true);
     const again = () => document.visibilityState === "visible" && this.flush();
-    for (const news of ["online", "pageshow"]) addEventListener(news, again);
-    document.addEventListener("visibilitychange", again);
-    // Another tab of the same phone added or sent something.
-    addEventListener("storage", (event) => event.key === this.key && this.changed());
+    const { signal } = this.#closing;
+    for (const news of ["online", "pageshow"]) addEventListener(news, again, { signal });
+    document.addEventListener("visibilitychange", again, { signal });
   }
 
+  /** Read what the disk holds of this user. */
+  async load() {
+    const [put, kept] = await read(["items", "kept"], ({ items, kept }) =>
+      Promise.all([items, kept].map((store) => got(store.getAll(ofUser(this.user))))));
+    this.#learn({ put, kept });
+    return this;
+  }
+
+  close() {
+    this.#closing.abort();
+    this.tabs.close();
+    clearTimeout(this.#timer);
+  }
+
+  /** What was recorded here and is not in the server's own account of the day yet: waiting and sent. */
+  get records() {
+    return [...this.#records.values()].sort(byNumber);
+  }
+
+  /** What waits, in the order of running numbers. */
   get items() {
-    return JSON.parse(localStorage.getItem(this.key) ?? "[]");
+    return this.records.filter(({ state }) => state === "waiting");
   }
 
   get faulty() {
-    return this.items.filter((item) => item.fault);
+    return this.items.filter(({ fault }) => fault);
   }
 
-  #keep(items) {
-    localStorage.setItem(this.key, JSON.stringify(items));
-    this.changed();
+  kept(name) {
+    return this.#kept.get(name);
   }
 
-  /** Keep an item on the phone, in place of an earlier revision, then try to send. Throws when the phone is full. */
-  async add(item) {
-    this.#keep([...this.items.filter((held) => !sameItem(held, item)), item]);
+  #learn({ put = [], gone = [], kept = [] }, elsewhere = false) {
+    for (const record of put) {
+      const held = this.#records.get(nameOf(record));
+      if (!held || held.number <= record.number) this.#records.set(nameOf(record), record);
+    }
+    for (const record of gone) this.#records.delete(nameOf(record));
+    for (const { name, value } of kept) this.#kept.set(name, value);
+    this.changed({ put, gone }, elsewhere);
+  }
+
+  /** Take over what is on the disk now, and tell the other tabs. */
+  #tell(news) {
+    this.#learn(news);
+    if (!this.#closing.signal.aborted) this.tabs.postMessage(news);
+  }
+
+  #rows(kept) {
+    return Object.entries(kept).map(([name, value]) => ({ user: this.user, name, value }));
+  }
+
+  /** Keep an item on the phone, in place of an earlier revision, and values by name with it; then try to send.
+   *
+   * Returns what was kept. With `once`, a ball, that is null where a shot or a skip of that ball is here already:
+   * another tab was quicker. Throws when the phone is full. */
+  async add(item, { kept = {}, once = null } = {}) {
+    const rows = this.#rows(kept);
+    let quicker;
+    const record = await write(["items", "numbers", "kept"], async (stores) => {
+      const { user } = this;
+      const same = once ? await got(stores.items.index("ball").getAll([user, once])) : [];
+      quicker = same.filter(isAnswer);
+      if (quicker.length) return null;
+      const held = await got(stores.items.get([user, item.kind, item.id]));
+      const number = await nextNumber(stores.numbers, item.device);
+      const revision = Math.max(item.revision, (held?.revision ?? 0) + 1);
+      const record = { ...item, revision, number, user, state: "waiting" };
+      stores.items.put(record);
+      for (const row of rows) stores.kept.put(row);
+      return record;
+    });
+    if (record) this.#tell({ put: [record], kept: rows });
+    else this.#learn({ put: quicker });
     this.flush();
+    return record;
+  }
+
+  /** Keep a value that only this phone knows. */
+  async keep(name, value) {
+    const rows = this.#rows({ [name]: value });
+    await write(["kept"], async ({ kept }) => kept.put(rows[0]));
+    this.#tell({ kept: rows });
+  }
+
+  /** Send an item once more that the server would not take. It keeps its number: it was done when it was done. */
+  async retry({ fault, ...record }) {
+    await write(["items"], async ({ items }) => items.put(record));
+    this.#tell({ put: [record] });
+    return this.flush();
   }
 
   /** Let go of an item that the server will not take. */
-  discard(item) {
-    this.#keep(this.items.filter((held) => !sameItem(held, item)));
+  async discard({ kind, id }) {
+    await write(["items"], async ({ items }) => items.delete([this.user, kind, id]));
+    this.#tell({ gone: [{ kind, id }] });
   }
+
+  // --- the server's account of the day
+
+  /** The last one kept of a player, or undefined. */
+  async heldDay(player) {
+    const held = await read(["days"], ({ days }) => got(days.get([this.user, player])));
+    return held?.work;
+  }
+
+  /** Keep the server's account, and let go of `told`, the sent items that were there when it was asked for: it has
+   * them. Returns false, and keeps nothing, where a later one was kept already. */
+  async keepDay(work, told) {
+    const { user } = this;
+    const player = work.player.id;
+    const gone = told.filter((record) => record.player === player);
+    const isLatest = await write(["days", "items"], async ({ days, items }) => {
+      const held = await got(days.get([user, player]));
+      if (held && held.work.server_time_ms > work.server_time_ms) return false;
+      days.put({ user, player, work });
+      await Promise.all(gone.map(async ({ kind, id, number }) => {
+        const now = await got(items.get([user, kind, id]));
+        if (now?.number === number) items.delete([user, kind, id]);
+      }));
+      return true;
+    });
+    // Other tabs go on remembering until they ask for themselves: their account of the day is an older one.
+    if (isLatest) {
+      const ours = ({ kind, id, number }) => this.#records.get(nameOf({ kind, id }))?.number === number;
+      for (const record of gone.filter(ours)) this.#records.delete(nameOf(record));
+    }
+    return isLatest;
+  }
+
+  // --- sending
 
   /** Send whatever waits. One sender at a time, over all tabs. */
   flush() {
+    if (this.#closing.signal.aborted) return null;
     if (this.#sending) {
       this.#askedMeanwhile = true;
       return this.#sending;
     }
-    const locked = (work) => (navigator.locks ? navigator.locks.request(this.key, work) : work());
+    const locked = (work) => (navigator.locks ? navigator.locks.request(`ledger ${this.user}`, work) : work());
     this.#sending = locked(() => this.#sendAll()).finally(() => this.#sent());
     return this.#sending;
   }
@@ -88,43 +205,71 @@ export class Queue {
 
   async #sendAll() {
     clearTimeout(this.#timer);
-    for (;;) {
-      const batch = this.items.filter((item) => !item.fault).slice(0, BATCH);
-      if (!batch.length) {
-        this.trouble = null;
-        break;
-      }
-      try {
-        const left = this.#settle(await this.send(batch));
-        this.trouble = null;
+    try {
+      for (;;) {
+        const batch = this.items.filter(({ fault }) => !fault).slice(0, BATCH);
+        if (!batch.length) break;
+        // What is ours alone stays here.
+        const answers = await this.send(batch.map(({ user, state, ...item }) => item));
         // A server that names nothing we sent would be asked for ever.
-        if (!left) return this.#tryLater();
+        if (!(await this.#settle(batch, answers))) return this.#tryLater();
         this.#failures = 0;
-      } catch (refusal) {
-        this.trouble = refusal;
-        if (refusal.kind === "no_answer" || refusal.kind === "refused") this.#tryLater();
-        break;
       }
+      this.trouble = null;
+    } catch (refusal) {
+      if (!refusal.kind) console.error(refusal);
+      this.trouble = refusal;
+      if (!ASK_NO_MORE.includes(refusal.kind)) this.#tryLater();
     }
-    this.changed();
+    this.changed({});
   }
 
-  /** Drop what was answered, unless its revision has grown meanwhile; return how many items were dealt with. */
-  #settle(answers) {
-    const before = this.items;
-    const after = before.flatMap((item) => {
-      const answer = answers.find((given) => sameItem(given, item));
-      if (!answer || item.revision > answer.revision) return [item];
-      if (answer.result === "rejected") return [{ ...item, fault: answer.reason || "The server did not take it." }];
-      return ["stored", "duplicate"].includes(answer.result) ? [] : [item];
+  /** Mark what was answered, unless its revision has grown meanwhile; return how many items were dealt with. */
+  async #settle(batch, answers) {
+    const put = await write(["items"], async ({ items }) => {
+      const settled = await Promise.all(batch.map(async (item) => {
+        const answer = answers.find((given) => nameOf(given) === nameOf(item));
+        const held = await got(items.get([this.user, item.kind, item.id]));
+        return answer && held?.state === "waiting" && held.revision <= answer.revision && outcomeOf(held, answer);
+      }));
+      const changed = settled.filter(Boolean);
+      for (const record of changed) items.put(record);
+      return changed;
     });
-    this.#keep(after);
-    const faulty = (items) => items.filter((item) => item.fault).length;
-    return before.length - after.length + faulty(after) - faulty(before);
+    this.#tell({ put });
+    return put.length;
   }
 
   #tryLater() {
     const wait = Math.min(LONGEST_WAIT_MS, 2000 * 2 ** this.#failures++);
+    clearTimeout(this.#timer);
     this.#timer = setTimeout(() => this.flush(), wait * (0.5 + Math.random() / 2));
   }
+}
+
+function outcomeOf(held, { result, reason }) {
+  if (result === "rejected") return { ...held, fault: reason || "The server did not take it." };
+  return ["stored", "duplicate"].includes(result) && { ...held, state: "sent" };
+}
+
+// --- who was here last
+
+const WHO = ["", "me"];
+
+/** The last handshake on this phone, without the right to send anything by it; or undefined. */
+export async function lastHere() {
+  return (await read(["kept"], ({ kept }) => got(kept.get(WHO))))?.value;
+}
+
+/** Remember who is here; null forgets it. What waits stays, for that person's next sign-in. */
+export function rememberHere(me) {
+  const [user, name] = WHO;
+  const value = me && { ...me, csrf: undefined };
+  return write(["kept"], async ({ kept }) => (me ? kept.put({ user, name, value }) : kept.delete(WHO)));
+}
+
+/** How much waits on this phone, whoever logged it. */
+export async function waitingHere() {
+  const held = await read(["items"], ({ items }) => got(items.getAll()));
+  return held.filter(({ state }) => state === "waiting").length;
 }

@@ -63,9 +63,8 @@ export function visitPage(day, { go, warn, venue }) {
       wind: wind.value(), wind_from: isWind(wind.value()) ? from.value() : "",
     };
     try {
-      const visit = await day.startVisit(values);
-      const read = laserFields.filter(([, field]) => field.read());
-      day.keepLasered(visit, Object.fromEntries(read.map(([id, field]) => [id, day.unit.to(field.read())])));
+      const lasered = laserFields.filter(([, field]) => field.read());
+      await day.startVisit(values, Object.fromEntries(lasered.map(([id, field]) => [id, day.unit.to(field.read())])));
       go();
     } catch (fault) {
       warn(fault);
