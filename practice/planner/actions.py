@@ -84,6 +84,7 @@ def _take_drawing(block: Block, recipe: Recipe, drawn: DrawnBlock) -> None:
     block.drill, block.kind, block.title = drill, drill.kind, drill.title
     block.instructions, block.cautions = drill.instructions, drill.cautions
     block.parameters, block.number_shown = recipe.parameters, recipe.number_shown
+    block.logging = recipe.logging
     block.venue = recipe.place.venue if recipe.place else None
     block.seed, block.algorithm, block.inputs_sha256 = drawn.seed, drawn.algorithm, drawn.inputs_sha256
     block.notes = list(drawn.notes)
@@ -120,6 +121,18 @@ def move_block(*, plan: WeekPlan, block_id: uuid.UUID, position: int) -> None:
     plan.blocks.update(position=F("position") + PARKED)
     for place, block in enumerate(blocks, 1):
         plan.blocks.filter(pk=block.pk).update(position=place)
+
+
+@transaction.atomic
+def set_logging(*, plan: WeekPlan, block_id: uuid.UUID, logging: str) -> None:
+    """Say how much of a draft's block the player logs; its balls stay. Nothing happens where the block is gone."""
+    block = _lock_draft(plan).blocks.select_related("plan").filter(pk=block_id).first()
+    if block is None:
+        return
+    if logging not in dict(block.loggings):
+        raise ValidationError("Counts say nothing about how far a club carries. Log every ball, or every third.")
+    block.logging = logging
+    block.save(update_fields=["logging"])
 
 
 @transaction.atomic

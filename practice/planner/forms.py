@@ -8,7 +8,7 @@ from django import forms
 from practice.clubs.swings import CLOCK_SWINGS, swing_name
 from practice.drills.kinds import KINDS, MAX_BALLS
 from practice.planner.generator import MOST_TARGETS, DrawnBlock
-from practice.planner.models import WeekPlan
+from practice.planner.models import Logging, WeekPlan
 from practice.planner.recipes import BagClub, Recipe
 from practice.units import DistanceUnit
 
@@ -42,7 +42,7 @@ class SeenForm(forms.Form):
 
 
 class BlockForm(forms.Form):
-    """What every kind of block asks for: which clubs."""
+    """What every kind of block asks for: which clubs, and how much of it is logged."""
 
     clubs = forms.MultipleChoiceField(
         widget=forms.CheckboxSelectMultiple,
@@ -51,12 +51,20 @@ class BlockForm(forms.Form):
             "invalid_choice": "A club that was chosen is no longer carried. Choose again.",
         },
     )
+    logging = forms.TypedChoiceField(
+        choices=Logging,
+        required=False,
+        empty_value=Logging.EVERY.value,
+        label="The player logs",
+        help_text="Every third: hit three, log the last. At the end: counts alone, of which no figure is made.",
+    )
 
     def __init__(self, data, *, bench, bag: list[BagClub]):
         self.bench, self.bag = bench, {str(bagged.club.pk): bagged for bagged in bag}
         initial = {**bench.drill.parameters, "clubs": self.usual_clubs()}
         super().__init__(data, initial=initial, label_suffix="")
         self.fields["clubs"].choices = [(code, self.club_words(bagged)) for code, bagged in self.bag.items()]
+        self.fields["logging"].choices = Logging.choices_for(bench.drill.kind)
 
     def usual_clubs(self) -> list[str]:
         return list(self.bag)
@@ -70,6 +78,7 @@ class BlockForm(forms.Form):
             drill=self.bench.drill,
             clubs=[self.bag[code] for code in self.bag if code in given["clubs"]],
             parameters={name: given[name] for name in names},
+            logging=given["logging"],
             **more,
         )
 
@@ -100,7 +109,7 @@ class RandomTargetForm(BlockForm):
     full_swings = forms.BooleanField(
         required=False, label="Full swings allowed", help_text="Without it each club reaches less far."
     )
-    field_order = ["balls", "clubs", "targets", "number_shown", "full_swings"]
+    field_order = ["balls", "clubs", "targets", "logging", "number_shown", "full_swings"]
 
     def __init__(self, data, *, bench, bag):
         self.targets = {str(target.pk): target for target in bench.targets if target.distance_m is not None}
@@ -150,7 +159,7 @@ class CarryTestForm(BlockForm):
         error_messages={"required": "Choose at least one swing length."},
     )
     balls_each = forms.IntegerField(min_value=1, max_value=20, label="Balls for each club and swing")
-    field_order = ["clubs", "swings", "balls_each"]
+    field_order = ["clubs", "swings", "balls_each", "logging"]
 
     def __init__(self, data, *, bench, bag):
         super().__init__(data, bench=bench, bag=bag)
@@ -187,6 +196,12 @@ class ChosenBlockForm(forms.Form):
     """A block of a week."""
 
     block = forms.UUIDField()
+
+
+class LoggedBlockForm(ChosenBlockForm):
+    """A block of a week and how much of it the player logs."""
+
+    logging = forms.ChoiceField(choices=Logging)
 
 
 class MovedBlockForm(ChosenBlockForm):

@@ -21,6 +21,19 @@ class PlanState(models.TextChoices):
     WITHDRAWN = "withdrawn"
 
 
+class Logging(models.TextChoices):
+    """Which balls of a block get a result. Under THIRD every third and the last; under END only counts, afterwards."""
+
+    EVERY = "every", "Every ball"
+    THIRD = "third", "Every third ball"
+    END = "end", "Once at the end"
+
+    @classmethod
+    def choices_for(cls, kind: str) -> list[tuple[str, str]]:
+        """Return what a block of this kind may have: counts alone say nothing about how far a club carries."""
+        return [choice for choice in cls.choices if (kind, choice[0]) != ("carry_test", cls.END)]
+
+
 class WeekPlanQuerySet(AcademyQuerySet):
     own = "player__user"
 
@@ -126,6 +139,7 @@ class Block(AcademyOwned):
     cautions = models.TextField(max_length=1000, blank=True)
     parameters = models.JSONField(default=dict)
     number_shown = models.BooleanField(default=True)
+    logging = models.CharField(max_length=5, choices=Logging, default=Logging.EVERY)
     venue = models.ForeignKey(Venue, models.SET_NULL, null=True, blank=True, related_name="+")
     seed = models.PositiveBigIntegerField()
     algorithm = models.CharField(max_length=40)
@@ -141,6 +155,9 @@ class Block(AcademyOwned):
         constraints = [
             models.UniqueConstraint(fields=["plan", "position"], name="block_position_once_a_plan"),
             models.CheckConstraint(condition=Q(kind__in=list(KINDS)), name="block_kind"),
+            models.CheckConstraint(
+                condition=Q(logging__in=Logging.values) & ~Q(kind="carry_test", logging="end"), name="block_logging"
+            ),
         ]
 
     def __str__(self):
@@ -150,6 +167,11 @@ class Block(AcademyOwned):
         if not self.plan.is_draft:
             raise FrozenError("A block that was assigned is never changed, and its week gets no more; make a new one.")
         super().save(*args, **kwargs)
+
+    @property
+    def loggings(self) -> list[tuple[str, str]]:
+        """What the player may be asked to log of this block, each with its words."""
+        return Logging.choices_for(self.kind)
 
     def withdraw(self, *, at) -> None:
         """Take the block back: it stays as it was asked, and is offered no more."""

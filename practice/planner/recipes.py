@@ -7,7 +7,7 @@ from practice.clubs.models import Club
 from practice.drills.models import Drill
 from practice.planner.carry_test import draw_carry_test
 from practice.planner.generator import ClubOption, DrawnBall, DrawnBlock, TargetOption, draw_block
-from practice.planner.models import Ball
+from practice.planner.models import Ball, Logging
 from practice.planner.places import Place
 from practice.venues.models import Target
 
@@ -43,6 +43,7 @@ class Recipe:
     parameters: dict
     place: Place | None = None
     targets: Sequence[Target] = ()
+    logging: str = Logging.EVERY.value
 
     @property
     def number_shown(self) -> bool:

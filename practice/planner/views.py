@@ -13,7 +13,15 @@ from practice.accounts.access import fetch_editable
 from practice.pages import render_page
 from practice.planner import actions
 from practice.planner.builder import Preview, bench_of, preview_of
-from practice.planner.forms import BlockForm, ChosenBlockForm, MovedBlockForm, NoteForm, SeenForm, new_seed
+from practice.planner.forms import (
+    BlockForm,
+    ChosenBlockForm,
+    LoggedBlockForm,
+    MovedBlockForm,
+    NoteForm,
+    SeenForm,
+    new_seed,
+)
 from practice.planner.models import Block, FrozenError, WeekPlan
 from practice.planner.weeks import week_of, week_page
 from practice.players.models import Player
@@ -94,6 +102,18 @@ def write_note(request: HttpRequest, plan: uuid.UUID) -> HttpResponse:
         return _show_week(request, found.player, found.monday, note=form, status=422)
     note = form.cleaned_data["note"]
     return _changed(request, found, lambda plan: actions.write_note(plan=plan, note=note))
+
+
+@require_POST
+def set_logging(request: HttpRequest, plan: uuid.UUID) -> HttpResponse:
+    """Change how much of a draft's block the player logs."""
+    found = _plan(request, plan)
+    form = LoggedBlockForm(request.POST)
+    if not form.is_valid():
+        fault = "What the player logs was not changed. Use the list beside the block."
+        return _show_week(request, found.player, found.monday, fault=fault, status=422)
+    chosen = {"block_id": form.cleaned_data["block"], "logging": form.cleaned_data["logging"]}
+    return _changed(request, found, lambda plan: actions.set_logging(plan=plan, **chosen))
 
 
 @require_POST
@@ -183,7 +203,8 @@ def add_block(request: HttpRequest, player: uuid.UUID, monday: str) -> HttpRespo
 def _as_asked(block: Block) -> QueryDict:
     """Return a stored block's recipe as the builder's form would send it."""
     data = QueryDict(mutable=True)
-    for name, value in {**block.parameters, "drill": str(block.drill_id or ""), "asked": "1"}.items():
+    beside = {"drill": str(block.drill_id or ""), "logging": block.logging, "asked": "1"}
+    for name, value in (block.parameters | beside).items():
         if value is not False:
             data.setlist(name, value if isinstance(value, list) else [value])
     return data

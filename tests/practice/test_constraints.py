@@ -15,6 +15,7 @@ from practice.drills.models import Drill
 from practice.planner.models import Ball, Block, WeekPlan
 from practice.players.models import Player
 from practice.sessions.models import (
+    BlockTally,
     EyeGuess,
     ImportBatch,
     PainStop,
@@ -22,6 +23,7 @@ from practice.sessions.models import (
     Shot,
     ShotRevision,
     SkippedBall,
+    TurfSwing,
     Visit,
 )
 from practice.venues.models import Bay, Target, Venue
@@ -120,6 +122,7 @@ CHECKS = {
     "plan_week_starts_on_monday": (WeekPlan, {"monday": MONDAY + timedelta(days=1)}),
     "plan_state_dates": (WeekPlan, {"state": "assigned"}),
     "block_kind": (Block, {"kind": "none"}),
+    "block_logging": (Block, {"kind": "carry_test", "logging": "end"}),
     "ball_number_from_one": (Ball, {"n": 0}),
     "ball_target": (Ball, {"target_m": 401.0}),
     "ball_neighbours_in_order": (Ball, {"below_carry_m": 60.0, "above_carry_m": 59.0}),
@@ -156,6 +159,11 @@ CHECKS = {
     "shot_set_aside_with_reason": (Shot, {"set_aside_at": timezone.now()}),
     "eye_guess_guess": (EyeGuess, {"guess_m": 0.4}),
     "eye_guess_measured": (EyeGuess, {"measured_m": 401.0}),
+    "turf_contact": (TurfSwing, {"contact": "shank"}),
+    "turf_ground": (TurfSwing, {"ground": ""}),
+    "turf_surface": (TurfSwing, {"surface": "ice"}),
+    "tally_balls": (BlockTally, {"balls": 201}),
+    "tally_within_balls": (BlockTally, {"short": 5}),
 }
 """Constraint, model, and what to set on a good row to break it and no other."""
 

@@ -64,6 +64,14 @@ def test_an_assigned_block_is_not_updated(ball):
         Block.objects.update(title="Another", withdrawn_at=timezone.now())
 
 
+def test_how_much_of_an_assigned_block_is_logged_stays(ball):
+    with pytest.raises(FrozenError):
+        Block.objects.update(logging="third")
+    ball.block.logging = "third"
+    with pytest.raises(FrozenError):
+        ball.block.save(update_fields=["logging"])
+
+
 def test_a_block_is_not_added_to_an_assigned_plan(ball):
     with pytest.raises(FrozenError):
         Block.objects.create(plan=ball.block.plan, position=2, kind="carry_test", title="More", seed=2)

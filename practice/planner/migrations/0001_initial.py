@@ -48,6 +48,7 @@ class Migration(migrations.Migration):
                 ('cautions', models.TextField(blank=True, max_length=1000)),
                 ('parameters', models.JSONField(default=dict)),
                 ('number_shown', models.BooleanField(default=True)),
+                ('logging', models.CharField(choices=[('every', 'Every ball'), ('third', 'Every third ball'), ('end', 'Once at the end')], default='every', max_length=5)),
                 ('seed', models.PositiveBigIntegerField()),
                 ('algorithm', models.CharField(max_length=40)),
                 ('inputs_sha256', models.CharField(max_length=64)),
@@ -112,5 +113,9 @@ class Migration(migrations.Migration):
         migrations.AddConstraint(
             model_name='block',
             constraint=models.CheckConstraint(condition=models.Q(('kind__in', ['random_target', 'carry_test'])), name='block_kind'),
+        ),
+        migrations.AddConstraint(
+            model_name='block',
+            constraint=models.CheckConstraint(condition=models.Q(('logging__in', ['every', 'third', 'end']), models.Q(('kind', 'carry_test'), ('logging', 'end'), _negated=True)), name='block_logging'),
         ),
     ]

@@ -12,7 +12,7 @@ from practice.clubs.models import Club, ClubKind, ClubSetup, SetupReason, Stated
 from practice.ids import uuid7
 from practice.planner.actions import add_block, assign_plan, start_next_version
 from practice.planner.generator import ClubOption, StockSwing
-from practice.planner.models import Block
+from practice.planner.models import Block, Logging
 from practice.planner.recipes import BagClub, Recipe
 from practice.players.models import Player
 from practice.sessions.actions import store_shots
@@ -149,6 +149,8 @@ class Season:
             },
             place=self.stage.place,
             targets=targets,
+            # one block of the week that is left for whoever tries the demonstration
+            logging=Logging.THIRD if (week, number) == (WEEKS - 1, BLOCKS_A_WEEK - 1) else Logging.EVERY,
         )
         return add_block(
             player=self.player,

@@ -33,6 +33,10 @@ def the_block(cast: Cast) -> dict:
     return {"block": Block.objects.get().pk, "position": 1, "note": "", "plan": WeekPlan.objects.get().pk}
 
 
+def the_logging(cast: Cast) -> dict:
+    return the_block(cast) | {"logging": "third"}
+
+
 def no_choice(cast: Cast) -> dict:
     return {"asked": 1, "block": uuid4(), "seed": 1, "inputs_sha256": "0" * 64}
 
@@ -52,6 +56,8 @@ ROWS = [
     Row("planner:move_block", an_assigned_week, method="post", data=the_block, works=409),
     Row("planner:remove_block", a_draft, method="post", data=the_block, works=302, **OF_A_DRAFT),
     Row("planner:remove_block", an_assigned_week, method="post", data=the_block, works=409),
+    Row("planner:set_logging", a_draft, method="post", data=the_logging, works=302, **OF_A_DRAFT),
+    Row("planner:set_logging", an_assigned_week, method="post", data=the_logging, works=409),
     Row("planner:write_note", a_draft, method="post", data=the_block, works=302, **OF_A_DRAFT),
     Row("planner:write_note", an_assigned_week, method="post", data=the_block, works=409),
     Row("planner:assign", a_draft, method="post", works=302, **OF_A_DRAFT),

@@ -33,7 +33,9 @@ def make_drill(academy, kind: str = "random_target", **fields) -> Drill:
     return Drill.objects.create(academy=academy, kind=kind, title=fields.pop("title", f"A {kind}"), **fields)
 
 
-def make_recipe(player: Player, clubs: list[Club], *, balls: int = 12, number_shown: bool = True) -> Recipe:
+def make_recipe(
+    player: Player, clubs: list[Club], *, balls: int = 12, number_shown: bool = True, logging: str = "every"
+) -> Recipe:
     place = places_of(player.academy)[0]
     targets = list(place.targets())
     stock = (StockSwing("9:00", 60.0),)
@@ -50,6 +52,7 @@ def make_recipe(player: Player, clubs: list[Club], *, balls: int = 12, number_sh
         },
         place=place,
         targets=targets,
+        logging=logging,
     )
 
 

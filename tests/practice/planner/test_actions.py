@@ -86,6 +86,7 @@ def test_an_assigned_week_refuses_every_change(player, clubs):
         lambda: actions.remove_block(plan=plan, block_id=block.pk),
         lambda: actions.move_block(plan=plan, block_id=block.pk, position=2),
         lambda: actions.write_note(plan=plan, note="later"),
+        lambda: actions.set_logging(plan=plan, block_id=block.pk, logging="third"),
         lambda: actions.redraw_block(block=block, recipe=recipe, drawn=recipe.draw(seed=9)),
     ):
         with pytest.raises(FrozenError, match="already assigned"):
@@ -116,6 +117,29 @@ def test_a_block_takes_the_position_asked_for_and_the_others_make_room(player, c
     for _ in range(2):
         actions.move_block(plan=plan, block_id=blocks[2].pk, position=1)
         assert positions(plan) == {3: 1, 1: 2, 2: 3}
+
+
+def test_what_the_player_logs_is_changed_in_a_draft_without_drawing_anew(player, clubs):
+    block = put_block(player, clubs, logging="end")
+    assert Block.objects.get().logging == "end"
+    before = asked(block)
+    for _ in range(2):
+        actions.set_logging(plan=block.plan, block_id=block.pk, logging="third")
+    assert (Block.objects.get().logging, asked(block)) == ("third", before)
+    actions.set_logging(plan=block.plan, block_id=uuid4(), logging="every")
+    assert Block.objects.get().logging == "third"
+
+
+def test_the_next_version_asks_the_player_to_log_as_much_as_the_one_before(player, clubs):
+    assign(player, clubs, logging="third")
+    assert actions.start_next_version(player=player, monday=MONDAY, made_by=None).blocks.get().logging == "third"
+
+
+def test_a_carry_test_is_not_logged_by_counts_alone(player, clubs):
+    block = put_block(player, clubs)
+    Block.objects.update(kind="carry_test")
+    with pytest.raises(ValidationError, match="Log every ball, or every third"):
+        actions.set_logging(plan=block.plan, block_id=block.pk, logging="end")
 
 
 def test_a_removed_block_is_gone_and_removing_it_again_does_no_harm(player, clubs):

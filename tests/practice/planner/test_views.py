@@ -145,6 +145,26 @@ def test_a_note_that_is_too_long_comes_back_with_the_words_still_there(coach, pl
     assert "x" * 401 in response.content.decode()
 
 
+def test_what_the_player_logs_stands_beside_a_block_that_is_not_logged_ball_by_ball(coach, player, clubs):
+    plan = put_block(player, clubs).plan
+    assert "logged: " not in coach.get(week_of(player)).content.decode()
+    chosen = {"block": plan.blocks.get().pk, "logging": "third"}
+    assert coach.post(reverse("planner:set_logging", args=[plan.pk]), chosen).status_code == 302
+    page = coach.get(week_of(player)).content.decode()
+    assert "logged: every third ball" in page
+    assert '<option value="third" selected>' in page
+
+
+@pytest.mark.parametrize("logging", ["", "never"])
+def test_logging_that_is_none_of_the_words_says_so_and_changes_nothing(coach, player, clubs, logging):
+    plan = put_block(player, clubs).plan
+    sent = {"block": plan.blocks.get().pk, "logging": logging}
+    response = coach.post(reverse("planner:set_logging", args=[plan.pk]), sent)
+    assert response.status_code == 422
+    assert "was not changed" in response.content.decode()
+    assert Block.objects.get().logging == "every"
+
+
 def test_a_change_that_comes_too_late_says_so_and_changes_nothing(coach, player, clubs):
     plan = assign(player, clubs)
     response = coach.post(reverse("planner:remove_block", args=[plan.pk]), {"block": plan.blocks.get().pk})
@@ -209,6 +229,22 @@ def test_a_block_without_numbers_and_full_swings_is_stored_as_such(coach, player
     block = Block.objects.get()
     assert not block.number_shown
     assert block.parameters["full_swings"] is False
+
+
+@pytest.mark.parametrize(("sent", "stored"), [(None, "every"), ("every", "every"), ("third", "third"), ("end", "end")])
+def test_what_the_player_logs_is_chosen_with_the_block_and_stands_in_the_form_again(coach, player, clubs, sent, stored):
+    seen = coach.get(builder_of(player), choice(player, logging=sent))
+    coach.post(builder_of(player), hidden_fields(seen))
+    block = Block.objects.get()
+    assert block.logging == stored
+    again = coach.get(reverse("planner:redraw_block", args=[block.pk])).content.decode()
+    assert f'<option value="{stored}" selected>' in again
+
+
+def test_a_carry_test_does_not_offer_counts_alone(coach, player, clubs):
+    drill = make_drill(player.academy, "carry_test")
+    form = coach.get(builder_of(player), {"drill": drill.pk}).context["form"]
+    assert [code for code, _ in form.fields["logging"].choices] == ["every", "third"]
 
 
 def test_a_block_in_a_bay_uses_only_targets_inside_its_arc(coach, player, clubs):
