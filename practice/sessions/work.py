@@ -82,7 +82,7 @@ def _blocks_of(plan: WeekPlan | None) -> list[Block]:
 
 
 def _block_json(block: Block) -> dict:
-    words = ("title", "kind", "instructions", "cautions", "number_shown", "notes")
+    words = ("title", "kind", "instructions", "cautions", "number_shown", "logging", "notes")
     return {
         "id": str(block.pk),
         **{name: getattr(block, name) for name in words},
