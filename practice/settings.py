@@ -188,9 +188,10 @@ STATIC_URL = "/static/"
 STATIC_ROOT = VAR / "static"
 STATICFILES_DIRS = [ROOT / "static"]
 STATICFILES_FINDERS = [
-    "django.contrib.staticfiles.finders.FileSystemFinder",
+    # before our own: a made file takes the place of its source
+    "practice.static.MadeFinder",
+    "practice.static.OwnFinder",
     "practice.static.PackageFinder",
-    "practice.static.PlotlyStylesFinder",
 ]
 # A file is asked for by its hashed name only; keeping the other too would double the work of compressing.
 WHITENOISE_KEEP_ONLY_HASHED_FILES = True

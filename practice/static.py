@@ -1,26 +1,43 @@
-"""Static files: our own from static/, third-party scripts out of the installed packages."""
+"""Static files: our own from static/, third-party scripts out of the installed packages, and what is made of them."""
 
 from importlib.util import find_spec
 from pathlib import Path
 
 from django.conf import settings
 from django.contrib.staticfiles import finders
-from django.contrib.staticfiles.finders import BaseFinder
+from django.contrib.staticfiles.finders import BaseFinder, FileSystemFinder
+from django.contrib.staticfiles.storage import ManifestStaticFilesStorage
+from django.contrib.staticfiles.utils import matches_patterns
 from django.core.files.base import ContentFile
 from django.core.files.storage import FileSystemStorage
+from rcssmin import cssmin
+from rjsmin import jsmin
 from whitenoise.storage import CompressedManifestStaticFilesStorage
 
+from practice.join import joined
 from practice.plotly_css import plotly_stylesheet
 
 
 class LedgerStaticFiles(CompressedManifestStaticFilesStorage):
-    """Hashed names, so that a browser may keep a file for good; imports between ES modules are rewritten too."""
+    """Hashed names, so that a browser may keep a file for good; the icons that a web manifest names have them too."""
 
-    support_js_module_import_aggregation = True
+    patterns = (
+        *ManifestStaticFilesStorage.patterns,
+        ("*.webmanifest", ((r'(?P<matched>"src": "(?P<url>[^"]+)")', '"src": "%(url)s"'),)),
+    )
 
     def compress_files(self, paths):
         """Compress what is new: under a hashed name the contents never change, and plotly's script takes seconds."""
         return super().compress_files([path for path in paths if not self.exists(f"{path}.br")])
+
+
+class OwnFinder(FileSystemFinder):
+    """Finds what lies in static/, but for the phone page's sources: those are served joined."""
+
+    sources = ["play/*.js", "play/*.css"]
+
+    def list(self, ignore_patterns):
+        return super().list([*ignore_patterns, *self.sources])
 
 
 class PackageFinder(BaseFinder):
@@ -50,28 +67,48 @@ class PackageFinder(BaseFinder):
 
     def list(self, ignore_patterns):
         """Yield each script's name and its storage."""
-        yield from self.storages.values()
+        for path, (name, storage) in self.storages.items():
+            if not matches_patterns(path, ignore_patterns):
+                yield name, storage
 
 
-class PlotlyStylesFinder(BaseFinder):
-    """Finds plotly/plotly.css, made from the installed script when it is asked for."""
+def phone_script() -> str:
+    """Return the modules of the phone page as one."""
+    modules = {path.name: path.read_text(encoding="utf-8") for path in (settings.ROOT / "static/play").glob("*.js")}
+    return jsmin(joined(modules, "app.js"))
 
-    path, prefix = "plotly/plotly.css", "plotly"
+
+def phone_styles() -> str:
+    return cssmin((settings.ROOT / "static/play/play.css").read_text(encoding="utf-8"))
+
+
+def plotly_styles() -> str:
+    return plotly_stylesheet(Path(finders.find("plotly/plotly.min.js")).read_text(encoding="utf-8"))
+
+
+class MadeFinder(BaseFinder):
+    """Finds files that are made when they are asked for."""
+
+    made = {
+        "play/play.css": phone_styles,
+        "play/play.js": phone_script,
+        "plotly/plotly.css": plotly_styles,
+    }
 
     def __init__(self, app_names=None, *args, **kwargs):
-        self.storage = FileSystemStorage(location=settings.VAR / "made" / self.prefix, allow_overwrite=True)
-        self.storage.prefix = self.prefix
+        self.storage = FileSystemStorage(location=settings.VAR / "made", allow_overwrite=True)
 
-    def _make(self) -> str:
-        """Write the stylesheet and return its name."""
-        script = Path(finders.find("plotly/plotly.min.js")).read_text(encoding="utf-8")
-        return self.storage.save("plotly.css", ContentFile(plotly_stylesheet(script)))
+    def _make(self, path: str) -> str:
+        """Write the file and return its name."""
+        return self.storage.save(path, ContentFile(self.made[path]()))
 
     def find(self, path, find_all=False, **kwargs):
         """Return the file's place, or a list of it where all are asked for."""
-        found = self.storage.path(self._make()) if path == self.path else None
+        found = self.storage.path(self._make(path)) if path in self.made else None
         return ([found] if found else []) if find_all else found
 
     def list(self, ignore_patterns):
-        """Yield the one file."""
-        yield self._make(), self.storage
+        """Yield each file's name and the storage."""
+        for path in self.made:
+            if not matches_patterns(path, ignore_patterns):
+                yield self._make(path), self.storage

@@ -4,7 +4,7 @@
                     other layer
     (2) practice    units and the like, then accounts, players, venues, clubs, drills, planner, sessions;
                     a later app imports an earlier one
-    (3) analysis    analytics/frames.py, stock.py, reach.py, reports.py, figures.py and the words and rows made of them
+    (3) analysis    analytics/frames.py, stock.py, reach.py, reports.py and the like; then analytics/pages/
     (4) edges       views, urls, commands of both packages, and the project's own settings
 
 Layer 3 brings numpy, pandas and plotly. An edge therefore imports it inside the function that needs it, and
@@ -26,26 +26,20 @@ ANALYSIS_MODULES = (
     "reach",
     "judged",
     "reports",
-    "words",
     "target_balls",
     "progress",
-    "progress_page",
-    "judged_page",
     "eye",
-    "figures",
-    "dashboard",
-    "carries",
-    "shots_for_targets",
     "putting_table",
-    "face_picture",
-    "strike",
 )
 ANALYSIS = tuple(f"analytics.{name}" for name in ANALYSIS_MODULES)
+ANALYSIS_PAGES = ("analytics.pages",)
 BASE = (
+    "practice.columns",
     "practice.csv_cells",
     "practice.csv_table",
     "practice.environment",
     "practice.ids",
+    "practice.join",
     "practice.plotly_css",
     "practice.units",
 )
@@ -90,6 +84,8 @@ def layer_of(module: str) -> tuple[int, int] | None:
         return 1, 0
     if is_in(module, ANALYSIS):
         return 3, 0
+    if is_in(module, ANALYSIS_PAGES):
+        return 3, 1
     package, *rest = module.split(".")
     if not rest:
         return 1, 0
@@ -145,15 +141,15 @@ def fault_of(module: str, found: Import) -> str | None:
     mine = layer_of(module)
     if mine[0] == 1 and is_in(found.module, MAY_NOT_IN_PURE) and not is_in(found.module, PURE):
         return "a pure module knows neither Django, plotly nor the rest of the house"
-    if is_in(found.module, ("plotly",)) and module != "analytics.figures":
-        return "only analytics.figures knows plotly"
+    if is_in(found.module, ("plotly",)) and module != "analytics.pages.figures":
+        return "only analytics.pages.figures knows plotly"
     if not is_in(found.module, PACKAGES):
         return None
     other = layer_of(found.module)
     if other is None:
         return None
     if other > mine:
-        return f"layer {other[0]} from layer {mine[0]}" + (" (a later app)" if other[0] == mine[0] else "")
+        return f"layer {other[0]} from layer {mine[0]}" + (" (a later part)" if other[0] == mine[0] else "")
     return fault_of_place(module, found, other[0])
 
 
