@@ -4,10 +4,11 @@ from dataclasses import dataclass
 from datetime import datetime
 from uuid import UUID
 
+from django.conf import settings
 from django.contrib.auth import login, logout
 from django.contrib.sessions.models import Session
 from django.db import transaction
-from django.http import HttpRequest
+from django.http import HttpRequest, HttpResponse
 from django.utils import timezone
 
 from practice.accounts.models import Device, User
@@ -65,6 +66,22 @@ def sign_out_here(request: HttpRequest) -> None:
     if device is not None:
         revoke(device)
     logout(request)
+
+
+def forget_who_was_here(response: HttpResponse) -> HttpResponse:
+    """Tell the phone page of this browser, by a cookie that it reads and removes, to forget whose plan it showed last.
+
+    The page opens from what the phone holds, before it hears from the server: it would show one player's plan to the
+    next who signs in, or to whoever picks the phone up after a sign-out.
+    """
+    response.set_cookie(
+        "ledger_signed_out",
+        "1",
+        max_age=settings.SESSION_COOKIE_AGE,
+        secure=settings.SESSION_COOKIE_SECURE,
+        samesite="Lax",
+    )
+    return response
 
 
 @transaction.atomic

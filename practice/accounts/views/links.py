@@ -22,7 +22,7 @@ from practice.accounts.actions import (
     make_sign_in_link,
     redeem_sign_in_link,
 )
-from practice.accounts.devices import kind_of, label_of, sign_in_here
+from practice.accounts.devices import forget_who_was_here, kind_of, label_of, sign_in_here
 from practice.accounts.models import Academy, SignInLink, User
 from practice.accounts.views.sign_in import start_of
 from practice.accounts.zones import zone
@@ -100,4 +100,4 @@ def _enter_with(request: HttpRequest, token: str, nonce: str) -> HttpResponse:
     sign_in_here(request, device)
     response = HttpResponseRedirect(reverse(start_of(device.user)))
     response.status_code = 303
-    return response
+    return forget_who_was_here(response)

@@ -12,7 +12,7 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.debug import sensitive_post_parameters
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
-from practice.accounts.devices import label_of, sign_in_here, sign_in_here_alone, sign_out_here
+from practice.accounts.devices import forget_who_was_here, label_of, sign_in_here, sign_in_here_alone, sign_out_here
 from practice.accounts.forms import SignInForm
 from practice.accounts.models import Device, User
 
@@ -46,7 +46,7 @@ def sign_in(request: HttpRequest) -> HttpResponse:
     if request.method == "POST" and form.is_valid():
         device = Device.objects.create(user=form.user, label=label_of(request.headers.get("User-Agent", "")))
         sign_in_here(request, device)
-        return redirect(onward(request))
+        return forget_who_was_here(redirect(onward(request)))
     status = 422 if request.method == "POST" else 200
     return render(request, "accounts/sign_in.html", {"form": form, "next": onward(request)}, status=status)
 
@@ -55,7 +55,7 @@ def sign_in(request: HttpRequest) -> HttpResponse:
 @require_POST
 def sign_out(request: HttpRequest) -> HttpResponse:
     sign_out_here(request)
-    return redirect(settings.LOGOUT_REDIRECT_URL)
+    return forget_who_was_here(redirect(settings.LOGOUT_REDIRECT_URL))
 
 
 @sensitive_post_parameters()

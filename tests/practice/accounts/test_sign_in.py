@@ -119,6 +119,13 @@ def test_signing_out_ends_the_device_and_may_be_sent_again(client, coach):
     assert not Session.objects.exists()
 
 
+def test_signing_in_and_out_tells_the_phone_page_to_forget_who_was_here(client, coach):
+    """It shows what the phone holds before the server is asked, so that only a cookie can tell it."""
+    for answer in (sign_in(client, coach.email), client.post("/sign-out/")):
+        cookie = answer.cookies["ledger_signed_out"]
+        assert (cookie.value, cookie["path"], cookie["samesite"], cookie["httponly"]) == ("1", "/", "Lax", "")
+
+
 def test_signing_in_as_somebody_else_ends_the_sign_in_before(client, coach):
     other = make.make_staff(make.make_academy(), password=make.PASSWORD)
     sign_in(client, coach.email)

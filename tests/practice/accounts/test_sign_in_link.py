@@ -177,6 +177,7 @@ class TestUsingACode:
         assert (device.user, device.label) == (cast.player.user, "Phone (Chrome)")
         assert phone.session["device"] == str(device.pk)
         assert phone.get("/devices/").status_code == 200
+        assert phone.cookies["ledger_signed_out"].value == "1"  # the phone page shows nothing of who was here before
 
     def test_the_same_phone_again_gets_the_same_answer_and_the_same_device(self):
         phone, address = new_phone(), new_address(make_cast())
