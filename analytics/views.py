@@ -19,7 +19,7 @@ PLAYERS = Player.objects.select_related("academy")
 @require_safe
 def dashboard(request: HttpRequest, player) -> HttpResponse:
     """Show a player's distance control: every club and swing, and the trend of the one chosen."""
-    from analytics.dashboard import player_dashboard
+    from analytics.pages.dashboard import player_dashboard
 
     found = fetch_visible(PLAYERS, request.user, pk=player)
     shown = player_dashboard(found, request.GET.get("cell", ""))
@@ -29,7 +29,7 @@ def dashboard(request: HttpRequest, player) -> HttpResponse:
 @require_safe
 def carries(request: HttpRequest, player) -> HttpResponse:
     """Show a player's carry chart: every club and swing length, from stock balls only."""
-    from analytics.carries import carries_page
+    from analytics.pages.carries import carries_page
 
     found = fetch_visible(PLAYERS, request.user, pk=player)
     page = carries_page(found, request.GET.get("balls", ""))
@@ -40,7 +40,7 @@ def carries(request: HttpRequest, player) -> HttpResponse:
 @require_safe
 def shots_for_targets(request: HttpRequest, player) -> HttpResponse:
     """Show which stock shot fits which distance."""
-    from analytics.shots_for_targets import RadiusForm, targets_page
+    from analytics.pages.shots_for_targets import RadiusForm, targets_page
 
     found = fetch_visible(PLAYERS, request.user, pk=player)
     form = RadiusForm(request.GET.dict(), unit=found.shown_unit)
@@ -114,7 +114,7 @@ def _show_form(request: HttpRequest, template: str, form, academy: Academy) -> H
 @require_safe
 def progress(request: HttpRequest, player) -> HttpResponse:
     """Show whether a player's distance control is changing, and what it would take to see more."""
-    from analytics.progress_page import EffortForm, progress_page
+    from analytics.pages.progress import EffortForm, progress_page
 
     found = fetch_visible(PLAYERS, request.user, pk=player)
     form = EffortForm(request.GET)
@@ -129,7 +129,7 @@ def progress(request: HttpRequest, player) -> HttpResponse:
 @require_safe
 def judged(request: HttpRequest, player) -> HttpResponse:
     """Show each club and swing judged together with the player's others."""
-    from analytics.judged_page import judged_page
+    from analytics.pages.judged import judged_page
 
     found = fetch_visible(PLAYERS, request.user, pk=player)
     return render_page(request, "analytics/judged.html", {"page": judged_page(found), "section": "players"})
@@ -144,7 +144,7 @@ def numbers(request: HttpRequest) -> HttpResponse:
 @require_safe
 def strike(request: HttpRequest, player) -> HttpResponse:
     """Show where on the face a player hits the ball with one club, and how closely."""
-    from analytics.strike import strike_page
+    from analytics.pages.strike import strike_page
 
     found = fetch_visible(PLAYERS, request.user, pk=player)
     page = strike_page(found, request.GET.get("club", ""))

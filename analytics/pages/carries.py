@@ -5,10 +5,10 @@ from dataclasses import dataclass
 from datetime import date
 from statistics import mean, stdev
 
-from analytics import words
 from analytics.metrics.carry_chart import CarryChart, ChartEntry, StockBalls, carry_chart
 from analytics.metrics.carry_surface import LOFTS_DEG
 from analytics.metrics.intervals import mean_interval
+from analytics.pages import words
 from analytics.stock import PlayerStock, StockCell, StockSet, player_stock
 from practice.clubs.swings import CLOCK_SWINGS, swing_name
 from practice.players.models import Player

@@ -3,9 +3,9 @@
 from dataclasses import dataclass
 from datetime import date, datetime
 
-from analytics import words
-from analytics.figures import landing_figure, sparkline_points, style_ids, trend_figure
 from analytics.frames import BY_EYE
+from analytics.pages import words
+from analytics.pages.figures import landing_figure, sparkline_points, style_ids, trend_figure
 from analytics.reports import CellReport, player_report
 from practice.clubs.swings import FEEL, swing_name
 from practice.players.models import Player

@@ -13,8 +13,8 @@ from pathlib import Path
 from django.contrib.staticfiles import finders
 
 from analytics.frames import BY_EYE
+from analytics.pages.words import SHOWN_FROM, short_name
 from analytics.reports import CellReport
-from analytics.words import SHOWN_FROM, short_name
 from practice.plotly_css import map_style_ids
 from practice.units import DistanceUnit
 

@@ -8,7 +8,7 @@ from analytics.judged import RADIUS_M, JudgedCell, JudgedMishits, Judgement, jud
 from analytics.metrics.cells import score_cells
 from analytics.metrics.mishits import GoodShots
 from analytics.metrics.pooling import Pooled
-from analytics.words import cell_name
+from analytics.pages.words import cell_name
 from practice.players.models import Player
 from practice.units import DistanceUnit
 

@@ -5,10 +5,10 @@ from statistics import mean, stdev
 
 from django import forms
 
-from analytics.carries import Tab, set_name, tabs_of
 from analytics.metrics.next_ball import StockShot
 from analytics.metrics.relative_scatter import SHRINK_DF
 from analytics.metrics.shot_choice import Candidate, Choice, ShotTable, choose_shots
+from analytics.pages.carries import Tab, set_name, tabs_of
 from analytics.putting_table import table_of
 from analytics.stock import StockSet, player_stock
 from practice.clubs.swings import swing_name

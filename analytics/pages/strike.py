@@ -8,10 +8,10 @@ from datetime import date
 import numpy as np
 from django.db.models import Count, Max
 
-from analytics.face_picture import FacePicture, face_picture
 from analytics.metrics.strike import Message, Point, StrikePattern, strike_pattern
 from analytics.metrics.strike_loss import StrikeCost, strike_cost
 from analytics.metrics.strike_sessions import StrikeChange, compare_sessions
+from analytics.pages.face_picture import FacePicture, face_picture
 from analytics.stock import TEST_BALLS, player_stock
 from practice.clubs.models import Club
 from practice.clubs.swings import FEEL, swing_name

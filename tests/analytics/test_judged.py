@@ -6,8 +6,8 @@ from django.utils import timezone
 
 from analytics.frames import player_shots
 from analytics.judged import judge
-from analytics.judged_page import judged_page
 from analytics.metrics.pooling import draw_posterior, summary
+from analytics.pages.judged import judged_page
 from analytics.reports import full_report
 from practice.sessions.models import EyeGuess
 from tests.make import make_academy, make_club, make_player, make_range, make_shot

@@ -8,8 +8,8 @@ from django.test import Client
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
+from analytics.pages.progress import progress_page
 from analytics.progress import LEAST_DAY_SD, effort, player_progress
-from analytics.progress_page import progress_page
 from analytics.target_balls import target_balls
 from practice.clubs.models import ClubSetup, SetupReason
 from practice.drills.actions import add_default_drills

@@ -11,6 +11,7 @@ import pytest
 from analytics.metrics.intervals import chi2_quantile, f_quantile
 from analytics.metrics.moments import group_medians, group_moments
 
+from ..simulations.cusum import cusum
 from .nist import GEAR
 
 DIAMETERS = np.ravel(GEAR)
@@ -57,3 +58,15 @@ def test_the_limits_of_the_f_examples_two_equal_scatters():
     ratio = (65.54909 / 61.85425) ** 2
     assert ratio == pytest.approx(1.123037, abs=5e-7)
     assert low < ratio < high
+
+
+def test_the_cusum_that_the_moving_average_is_compared_with_gives_the_handbooks_example():
+    # 6.3.2.3: target 325, allowance 0.3175, limit 4.1959; sums printed to two decimals. First signal at group 14.
+    values = [324.925, 324.675, 324.725, 324.350, 325.350, 325.225, 324.125, 324.525, 325.225, 324.600]
+    values += [324.625, 325.150, 328.325, 327.250, 327.825, 328.500, 326.675, 327.775, 326.875, 328.350]
+    up, down = cusum(np.array(values) - 325, 0.3175)
+    printed_up = [0, 0, 0, 0, 0.03, 0, 0, 0, 0, 0, 0, 0, 3.01, 4.94, 7.45, 10.63, 11.99, 14.44, 16.00, 19.04]
+    printed_down = [0, 0.01, 0, 0.33, 0, 0, 0.56, 0.71, 0.17, 0.25, 0.31, 0, 0, 0, 0, 0, 0, 0, 0, 0]
+    assert up == pytest.approx(printed_up, abs=0.0051)  # half of the last digit printed; halves go either way there
+    assert down == pytest.approx(printed_down, abs=0.0051)
+    assert np.flatnonzero(np.maximum(up, down) > 4.1959)[0] + 1 == 14

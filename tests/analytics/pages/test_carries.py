@@ -7,7 +7,7 @@ from django.test import Client
 from django.urls import reverse
 from scipy import stats
 
-from analytics.carries import carries_page
+from analytics.pages.carries import carries_page
 from practice.clubs.models import SwingLength
 from tests import make
 from tests.analytics.stock_balls import hit

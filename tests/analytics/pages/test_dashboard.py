@@ -9,7 +9,7 @@ from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 from django.utils import timezone
 
-from analytics.dashboard import player_dashboard
+from analytics.pages.dashboard import player_dashboard
 from tests.make import make_academy, make_club, make_player, make_range, make_shot, make_staff
 
 pytestmark = pytest.mark.django_db

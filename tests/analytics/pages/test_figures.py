@@ -6,10 +6,10 @@ import numpy as np
 import plotly.graph_objects
 import pytest
 
-from analytics.figures import landing_figure, sparkline_points, trend_figure
 from analytics.frames import Cell
 from analytics.metrics.cells import CellScore
 from analytics.metrics.trend import SessionPoint, session_log_rmse
+from analytics.pages.figures import landing_figure, sparkline_points, trend_figure
 from analytics.reports import CellReport
 from practice.units import DistanceUnit
 

@@ -9,7 +9,7 @@ from django.urls import reverse
 from scipy import integrate, stats
 
 from analytics.metrics.putting import TOUR_PUTTS
-from analytics.shots_for_targets import TARGETS, chance_text, stock_shots, targets_page
+from analytics.pages.shots_for_targets import TARGETS, chance_text, stock_shots, targets_page
 from analytics.stock import player_stock
 from practice.clubs.models import PuttingTable
 from tests import make

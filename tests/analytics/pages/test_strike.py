@@ -10,7 +10,7 @@ from django.urls import reverse
 from django.utils import timezone
 from scipy import stats
 
-from analytics.strike import strike_page
+from analytics.pages.strike import strike_page
 from practice.sessions.models import Shot
 from tests import make
 from tests.analytics.stock_balls import hit
