@@ -59,15 +59,15 @@ export class Server {
     }
   }
 
-  /** Send items; return the answers. Nothing goes out under another person's sign-in. */
-  async send(items) {
+  /** Send a user's items; return the answers. Nothing goes out under another person's sign-in. */
+  async send(items, user) {
     if (!this.me.csrf) await this.#hello();
     try {
-      return await this.#post(items);
+      return await this.#post(items, user);
     } catch (refusal) {
       if (refusal.kind !== "csrf") throw refusal;
       await this.#hello(); // a stale token is renewed once
-      return this.#post(items);
+      return this.#post(items, user);
     }
   }
 
@@ -77,7 +77,8 @@ export class Server {
     this.me = me;
   }
 
-  async #post(items) {
+  async #post(items, user) {
+    if (this.me.user !== user) throw new Refusal("other_user");
     const headers = { "Content-Type": "application/json", "X-CSRFToken": this.me.csrf };
     const { answers } = await ask("../sync/", { method: "POST", headers, body: JSON.stringify({ items }) });
     if (!Array.isArray(answers)) throw new Refusal("no_answer");

@@ -1,12 +1,16 @@
 // The player's page: opens the day, follows the hash to a page, and always says what waits to be sent.
 
 import { Server } from "./api.js";
-import { blockPage, care, lastBar } from "./ball.js";
+import { care } from "./ask.js";
+import { blockPage, lastBar } from "./ball.js";
 import { Day } from "./day.js";
 import { button, el, link, select } from "./dom.js";
 import { eyePage } from "./eye.js";
+import { laterBar, laterPage } from "./later.js";
 import { Queue, lastHere, rememberHere, waitingHere } from "./queue.js";
 import { correctPage, pastPage, summaryPage } from "./review.js";
+import { tallyPage } from "./tally.js";
+import { turfPage } from "./turf.js";
 import { visitPage } from "./visit.js";
 import { PHYSICIAN, plural } from "./words.js";
 
@@ -37,6 +41,8 @@ const tools = {
 // --- pages by hash
 
 function pageOf([where, id, part, shot]) {
+  // A ball that was hit can be entered whatever became of the day and of the plan.
+  if (part === "later") return withLast(laterPage(day, id, tools), day.lastDone && day.blockOf(day.lastDone));
   if (day.stopped && where !== "visit") return stoppedPage();
   const block = where === "block" ? day.block(id) : undefined;
   if (where === "visit" || (block && !part && !day.visit)) {
@@ -44,27 +50,36 @@ function pageOf([where, id, part, shot]) {
     return visitPage(day, { ...tools, go, venue: day.block(backTo.split("/")[2])?.venue });
   }
   if (where === "eye-check") return eyePage(day, tools);
+  if (where === "turf") return turfPage(day, tools);
   if (!block) return where === "block" ? gonePage() : planPage();
   if (part === "shots") return shot ? correctPage(day, block, day.shot(shot), tools) : pastPage(day, block);
-  const page = (part !== "summary" && blockPage(day, block, tools)) || summaryPage(day, block);
-  page.append(lastBar(day, block, tools) ?? "");
+  if (part === "tally") return tallyPage(day, block, tools);
+  return withLast((part !== "summary" && blockPage(day, block, tools)) || summaryPage(day, block), block);
+}
+
+/** A page with what was just saved in a block at its foot. */
+function withLast(page, block) {
+  page.append((block && lastBar(day, block, tools)) ?? "");
   return page;
 }
 
 let backTo = "#/"; // where the visit page leads on to
 
-function show() {
+/** Draw the page that the address names. `byItself` is a redraw that nobody asked for. */
+function show(byItself = false) {
   if (!day) return;
   const route = location.hash.replace(/^#\//, "").split("/");
   if (route[0] !== "visit") backTo = location.hash || "#/";
-  at("alarm").textContent = "";
   const page = pageOf(route);
+  // What stays as it was is not taken from under a thumb.
+  if (byItself && at("page").firstElementChild?.isEqualNode(page)) return;
+  at("alarm").textContent = "";
   at("page").replaceChildren(page);
   const heading = page.querySelector("h1");
   document.title = heading?.textContent ?? "Practice Ledger";
   // A screen reader goes on from the new heading; a finger sees the page from its top.
   heading?.focus({ preventScroll: true });
-  scrollTo(0, 0);
+  if (!byItself) scrollTo(0, 0);
 }
 
 function planPage() {
@@ -75,9 +90,11 @@ function planPage() {
     plan?.note && el("p", { class: "lead" }, plan.note),
     blocks.length ? blocks.map(blockCard)
       : el("p", { class: "lead" }, "Nothing is planned for you now. Your coach assigns the week's work."),
+    laterBar(day),
     day.visit && el("p", {}, `You are at ${placeInWords()}. `, link("Change", "#/visit")),
     faultyList(),
-    el("div", { class: "under" }, link("Check your eye", "#/eye-check", "button second")),
+    el("div", { class: "under" }, link("Check your eye", "#/eye-check", "button second"),
+      link("Turf", "#/turf", "button second")),
     blocks.length > 0 && care(day, null, tools),
     el("p", { class: "soft" }, `Signed in as ${server.me.name}. `, link("Devices and sign-out", "../devices/")));
 }
@@ -119,7 +136,7 @@ function faultyList() {
     const block = item.kind === "shot" && day.blockOf(item);
     return el("div", { class: "faulty" }, el("p", {}, item.fault),
       block && link("Correct", `#/block/${block.id}/shots/${item.id}`, "button second"),
-      button("Try again", () => queue.retry(item), "second"),
+      button("Try again", async () => { await queue.retry(item); show(); }, "second"),
       button("Discard", async () => { await queue.discard(item); show(); }, "stop"));
   }));
 }
@@ -131,6 +148,7 @@ function stoppedPage() {
     el("p", { class: "lead" }, PHYSICIAN),
     el("p", {}, "Your coach sees that you stopped as soon as this phone has sent it. ",
       "Today's balls are closed; what you hit is kept."),
+    laterBar(day),
     day.stop && button("Tapped by mistake: undo", undo, "second"));
 }
 
@@ -216,8 +234,10 @@ async function welcome(me) {
   queue?.close();
   days.clear();
   day = null;
+  queue = null;
   server.me = me;
-  queue = await new Queue({ user: me.user, send: (items) => server.send(items), changed: heard }).load();
+  const { user } = me;
+  queue = await new Queue({ user, send: (items) => server.send(items, user), changed: heard }).load();
   await openDay();
 }
 
@@ -241,17 +261,18 @@ function turnTo(shown) {
 }
 
 /** There is news in the queue; what another tab did is shown where no thumb is at work. */
-function heard({ put = [], gone = [] }, elsewhere) {
+function heard({ put = [], gone = [], kept = [] }, elsewhere) {
   for (const each of days.values()) {
     if (gone.length) each.take(each.work);
     for (const record of put) if (record.player === each.player.id) each.note(record);
   }
   if (!queue) return;
   showWaiting();
-  if (elsewhere && put.some(({ state }) => state === "waiting") && mayRedraw()) {
-    day.resting = true; // a tap that was meant for the ball before must not log the next one
-    show();
-  }
+  const isNews = elsewhere ? kept.length || gone.length || put.some(({ state }) => state === "waiting")
+    : onPlan() && put.some(({ fault }) => fault);
+  if (!day || !isNews || !mayRedraw()) return;
+  day.resting ||= elsewhere; // a tap that was meant for the ball before must not log the next one
+  show(true);
 }
 
 const TYPED = "input:not([type=radio], [type=checkbox]), select";
@@ -270,14 +291,14 @@ async function refresh() {
     await queue?.flush();
     const mine = queue;
     const told = mine?.records.filter(({ state }) => state === "sent") ?? [];
-    const work = await server.work(queue && chosenPlayer());
+    const work = await server.work(queue && chosenPlayer() !== server.me.players[0]?.id ? chosenPlayer() : null);
     if (mine !== queue) return;
     if (work.me.user === server.me?.user) server.me = work.me;
     else await welcome(work.me);
-    await rememberHere(work.me);
     queue.trouble = null;
     if (work.player) await takeOver(work, told);
     else noPlayer();
+    await rememberHere(work.me);
   } catch (refusal) {
     if (!refusal.kind) tools.warn(refusal);
     else if (!day) await cannotOpen(refusal);
@@ -287,12 +308,13 @@ async function refresh() {
 }
 
 async function takeOver(work, told) {
-  const isLatest = await queue.keepDay(work, told);
   const { id } = work.player;
-  if (!days.has(id)) days.set(id, new Day({ server, queue, work }));
-  else if (isLatest) days.get(id).take(work);
-  if (!day) turnTo(days.get(id));
-  else if (isLatest && mayRedraw() && onPlan()) show();
+  const held = days.get(id);
+  if (!held) days.set(id, new Day({ server, queue, work }));
+  if (!day) turnTo(days.get(id)); // shown before it is kept
+  if (!(await queue.keepDay(work, told)) || !held) return;
+  held.take(work);
+  if (mayRedraw()) show(true);
 }
 
 const onPlan = () => ["", "#/"].includes(location.hash);

@@ -40,7 +40,7 @@ export class Queue {
   #askedMeanwhile = false;
   #closing = new AbortController();
 
-  /** `send(items)` brings the answers or throws a Refusal; `changed({put, gone}, elsewhere)` hears of whatever is new,
+  /** `send(items)` brings the answers or throws a Refusal; `changed({put, gone, kept}, elsewhere)` hears of whatever is new,
    * and whether another tab of this phone did it. Call `load` before anything else. */
   constructor({ user, send, changed }) {
     Object.assign(this, { user, send, changed });
@@ -91,7 +91,7 @@ export class Queue {
     }
     for (const record of gone) this.#records.delete(nameOf(record));
     for (const { name, value } of kept) this.#kept.set(name, value);
-    this.changed({ put, gone }, elsewhere);
+    this.changed({ put, gone, kept }, elsewhere);
   }
 
   /** Take over what is on the disk now, and tell the other tabs. */
@@ -141,7 +141,7 @@ export class Queue {
   async retry({ fault, ...record }) {
     await write(["items"], async ({ items }) => items.put(record));
     this.#tell({ put: [record] });
-    return this.flush();
+    this.flush();
   }
 
   /** Let go of an item that the server will not take. */
@@ -208,7 +208,7 @@ export class Queue {
     try {
       for (;;) {
         const batch = this.items.filter(({ fault }) => !fault).slice(0, BATCH);
-        if (!batch.length) break;
+        if (!batch.length || this.#closing.signal.aborted) break;
         // What is ours alone stays here.
         const answers = await this.send(batch.map(({ user, state, ...item }) => item));
         // A server that names nothing we sent would be asked for ever.
