@@ -1,6 +1,8 @@
 // What was asked and what was done, as this phone knows it; and the one place where something new is recorded.
 
+import { settled, stepOf } from "./cadence.js";
 import { uuid7 } from "./queue.js";
+import { waitingOf, waitingWith, waitingWithout, walkOf, walkWith } from "./waiting.js";
 import { zoneOf, unitOf } from "./words.js";
 
 const clock = (record) => Date.parse(record.at) + record.offset_ms;
@@ -31,6 +33,8 @@ export class Day {
     for (const [id, { kind }] of this.#records) if (!OWN_ONLY.includes(kind)) this.#records.delete(id);
     for (const shot of work.shots) this.note({ kind: "shot", at: shot.hit_at, ...shot });
     for (const guess of work.guesses) this.note({ kind: "eye_check", ...guess });
+    for (const swing of work.turf ?? []) this.note({ kind: "turf", ...swing });
+    for (const tally of work.tallies ?? []) this.note({ kind: "tally", ...tally });
     for (const { id, revision, ball } of work.skips) this.note({ kind: "skip", id, revision, values: { ball } });
     for (const record of this.queue.records) if (record.player === player.id) this.note(record);
   }
@@ -74,6 +78,11 @@ export class Day {
     return this.#today("eye_check").filter((record) => !record.deleted);
   }
 
+  /** Today's swings over the turf, in order. */
+  get swingsOverTurf() {
+    return this.#today("turf").filter((record) => !record.deleted);
+  }
+
   /** What of a kind was recorded today, in order. */
   #today(kind) {
     const today = localDay(this.now);
@@ -85,16 +94,30 @@ export class Day {
     return Date.now() + this.server.offset_ms;
   }
 
-  /** The balls of a block that were hit or skipped. */
-  answered(block) {
-    const done = [...this.#records.values()].filter((record) => !record.deleted && record.kind !== "stop");
-    const balls = new Set(done.map((record) => record.values.ball));
-    return block.balls.filter((ball) => balls.has(ball.id));
+  /** The balls that a live record of a kind is about. */
+  #ballsOf(kind) {
+    const live = [...this.#records.values()].filter((record) => record.kind === kind && !record.deleted);
+    return new Set(live.map((record) => record.values.ball));
   }
 
-  nextBall(block) {
-    const done = new Set(this.answered(block));
-    return block.balls.find((ball) => !done.has(ball));
+  /** The balls of a block that need nothing more. */
+  answered(block) {
+    if (block.logging === "end") return this.tally(block) ? block.balls : block.balls.slice(0, walkOf(this, block).hits.length);
+    const hit = this.#ballsOf("shot");
+    for (const { values } of waitingOf(this)) hit.add(values.ball);
+    return settled(block, hit, this.#ballsOf("skip"));
+  }
+
+  /** How many balls of a block were hit, logged or not. */
+  hit(block) {
+    if (block.logging === "end") return this.tally(block)?.values.balls ?? walkOf(this, block).hits.filter(Boolean).length;
+    const skipped = this.#ballsOf("skip");
+    return this.answered(block).filter((ball) => !skipped.has(ball.id)).length;
+  }
+
+  /** The balls to hit before the next result, the last of them to be logged; none when all are answered. */
+  step(block) {
+    return stepOf(block, new Set(this.answered(block)));
   }
 
   block(id) {
@@ -196,13 +219,27 @@ export class Day {
       number_shown: aimed ? block.number_shown : null,
       measured_by, ball_type, surface, wind, wind_from,
     };
-    return { ...values, fresh: this.#isFresh(values) };
+    return { ...values, fresh: this.#isFresh(block, values) };
   }
 
-  /** Club or target differs from the ball hit before it today; the first ball of the day is fresh. */
-  #isFresh(values) {
-    const before = this.#today("shot").filter(isShot).at(-1);
-    return !before || before.values.club !== values.club || aimedAt(before.values) !== aimedAt(values);
+  /** Club or target differs from the ball hit before it today, logged or not; the first ball of the day is fresh. */
+  #isFresh(block, values) {
+    const step = this.step(block);
+    const before = step[step.findIndex(({ id }) => id === values.ball) - 1] ?? this.#lastHit();
+    return !before || before.club !== values.club || aimedAt(before) !== aimedAt(values);
+  }
+
+  /** The last ball hit today, as asked where nothing was logged of it. */
+  #lastHit() {
+    const walked = this.blocks.filter(({ logging }) => logging === "end").map((block) => {
+      const { hits, at, offset_ms } = walkOf(this, block);
+      const tally = this.tally(block);
+      const last = hits.length ? hits.lastIndexOf(true) : (tally?.values.balls ?? 0) - 1;
+      return { values: block.balls[last], at: at ?? tally?.at, offset_ms: offset_ms ?? tally?.offset_ms, number: 0 };
+    });
+    const hits = [...this.#today("shot").filter(isShot), ...waitingOf(this), ...walked.filter(({ values }) => values)];
+    const last = hits.sort(byTime).at(-1);
+    return last && localDay(clock(last)) === localDay(this.now) ? last.values : null;
   }
 
   /** Record a ball's shot; null where another tab of this phone has answered the ball already. */
@@ -247,7 +284,55 @@ export class Day {
   /** Take back what was recorded: a new revision with the deleted mark, so that the server hears of it too. */
   async undo(record) {
     const { id, kind, values } = record;
-    await this.record(kind, values, { before: this.shot(id) ?? record, deleted: true });
+    // A ball that had waited waits again.
+    const kept = record.waited ? waitingWith(this, record.waited) : {};
+    if (kind === "later") await this.#keep(waitingWithout(this, values.ball));
+    else await this.record(kind, values, { before: this.shot(id) ?? record, deleted: true, kept });
     if (this.lastDone?.id === id) this.lastDone = null;
+  }
+
+  // --- what is logged afterwards
+
+  /** Count a ball as hit, with its time and what is known of it so far. */
+  async enterLater(block, ball, values) {
+    const time = { at: phoneTime(), offset_ms: this.server.offset_ms, number: 0 };
+    const entry = { kind: "later", id: ball.id, block: block.id, n: ball.n, ...time, values };
+    await this.#keep(waitingWith(this, entry));
+    return this.#done(entry);
+  }
+
+  /** Record the shot of a ball that waited: it leaves the waiting in the same transaction. */
+  async enter(entry, values) {
+    const kept = waitingWithout(this, values.ball);
+    const shot = await this.record("shot", values, { at: entry.at, once: values.ball, kept });
+    // Another tab was quicker: the ball is in, and waits no more.
+    if (!shot) await this.#keep(kept);
+    return this.#done(shot && { ...shot, waited: entry });
+  }
+
+  async #keep(kept) {
+    for (const [name, value] of Object.entries(kept)) await this.queue.keep(name, value);
+  }
+
+  /** What was counted at the end of a block. */
+  tally(block) {
+    const tallies = [...this.#records.values()].filter(({ kind, deleted, values }) =>
+      kind === "tally" && !deleted && values.block === block.id);
+    return tallies.sort(byTime).at(-1);
+  }
+
+  /** Go on in a block that is only counted; `hits` says of each ball so far whether it was hit. */
+  walk(block, hits) {
+    return this.#keep(walkWith(this, block, { hits, at: phoneTime(), offset_ms: this.server.offset_ms }));
+  }
+
+  async count(block, values) {
+    const all = { block: block.id, visit: this.visit?.id ?? null, ...values };
+    return this.#done(await this.record("tally", all, { before: this.tally(block) }));
+  }
+
+  /** Record one swing over the turf. */
+  swing(values) {
+    return this.record("turf", { block: null, visit: this.visit?.id ?? null, ...values });
   }
 }

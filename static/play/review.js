@@ -2,7 +2,9 @@
 
 import { onMat, ownOf, thisBall, withOwn } from "./conditions.js";
 import { button, el, link, radios, select, toggle } from "./dom.js";
+import { laterBar } from "./later.js";
 import { numbers, pad } from "./result.js";
+import { waitingOf } from "./waiting.js";
 import { CONTACT_NOTES, MISHITS, errorOf, plural, resultInWords } from "./words.js";
 
 // --- past balls
@@ -115,24 +117,41 @@ function lean(unit, mean_m) {
 export function summaryPage(day, block) {
   const shots = day.shotsOf(block);
   const left = block.balls.length - day.answered(block).length;
+  const tally = day.tally(block);
   return el("article", { class: "summary" },
     el("h1", { tabindex: -1 }, left ? `${block.title}: so far` : `${block.title}: done`),
-    el("p", { class: "lead" }, countsOf(block, shots, left)),
+    el("p", { class: "lead" }, tally ? tallyInWords(tally.values) : countsOf(day, block, shots, left)),
+    laterBar(day),
     groupOf(day, "Measured", shots.filter((shot) => !byEye(shot)), ""),
     groupOf(day, "By eye", shots.filter(byEye), "Judged in zones, so good to a zone at best."),
     clubTable(day, shots),
-    el("p", { class: "soft" },
-      `These are ${plural(shots.length, "ball")}: too few to prove anything. Your coach looks at many days.`),
+    el("p", { class: "soft" }, tally ? "From memory: it says how it felt more than how it was."
+      : `These are ${plural(shots.length, "ball")}: too few to prove anything. Your coach looks at many days.`),
     el("div", { class: "bottom" },
       left ? link("Go on", `#/block/${block.id}`, "button big") : link("Today's plan", "#/", "button big")),
-    el("div", { class: "under" }, link("Past balls", `#/block/${block.id}/shots`, "button second")));
+    el("div", { class: "under" }, tally ? link("Correct the count", `#/block/${block.id}/tally`, "button second")
+      : link("Past balls", `#/block/${block.id}/shots`, "button second")));
 }
 
-function countsOf(block, shots, left) {
+function tallyInWords({ balls, on, long, short, mishits }) {
+  const lost = balls - on - long - short - mishits;
+  const told = [`${plural(balls, "ball")} hit`, `${on} on it`, `${long} long`, `${short} short`, plural(mishits, "mishit")];
+  if (lost) told.push(`${lost} not seen`);
+  return `${told.join("; ")}.`;
+}
+
+/** Counts what was hit, which may be more than what was logged. */
+function countsOf(day, block, shots, left) {
   const kinds = MISHITS.map((word) => [word, shots.filter((shot) => shot.values.contact === word).length])
     .filter(([, n]) => n).map(([word, n]) => `${n} ${word}`);
-  const skipped = block.balls.length - left - new Set(shots.map((shot) => shot.values.ball)).size;
-  const told = [`${plural(shots.length, "ball")} hit`, kinds.length ? `mishits: ${kinds.join(", ")}` : "no mishits"];
+  const wait = waitingOf(day).filter(({ values }) => block.balls.some(({ id }) => id === values.ball)).length;
+  const hit = day.hit(block);
+  const skipped = block.balls.length - left - hit;
+  // Two phones can both have hit a ball: both were hit.
+  const all = Math.max(hit, shots.length + wait);
+  const told = [(all > shots.length ? `${shots.length} logged of ` : "") + `${plural(all, "ball")} hit`];
+  if (block.logging !== "end") told.push(kinds.length ? `mishits: ${kinds.join(", ")}` : "no mishits");
+  if (wait) told.push(`${wait} to be entered`);
   if (skipped) told.push(`${skipped} skipped`);
   if (left) told.push(`${left} to go`);
   return `${told.join("; ")}.`;

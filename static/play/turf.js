@@ -1,0 +1,55 @@
+// Turf work: two taps a swing, how it was struck and what it did to the ground. No ball's flight, no distance.
+
+import { care } from "./ask.js";
+import { button, el, link, select } from "./dom.js";
+import { finishing } from "./entry.js";
+import { SURFACES, plural } from "./words.js";
+
+const STRIKES = [["clean", "clean"], ["thin", "thin"], ["fat", "fat"]];
+const GROUNDS = [["brush", "brushed"], ["divot", "divot"], ["none", "not touched"]];
+const labelIn = (words, value) => words.find(([word]) => word === value)[1];
+
+let half = {}; // the first of the two taps
+
+export function turfPage(day, tools) {
+  const swings = day.swingsOverTurf;
+  const last = swings.at(-1);
+  const { box, finish } = finishing(day, tools);
+  const surface = select("Off what?", SURFACES, last?.values.surface ?? day.visit?.surface ?? "");
+  const clubs = [["", "any club"], ...day.clubs.map(({ id, label }) => [id, label])];
+  const club = select("Club", clubs, last?.values.club ?? "");
+  const record = () => day.swing({ ...half, club: club.value() || null, surface: surface.value() });
+  const choose = (name, value, node) => {
+    half[name] = half[name] === value ? undefined : value;
+    for (const each of node.parentNode.children) each.setAttribute("aria-pressed", each === node && Boolean(half[name]));
+    if (half.contact && half.ground) finish(async () => { const kept = await record(); half = {}; return kept; }, "Saved on this phone.")();
+  };
+  const group = (name, legend, words) => el("div", { class: "turf", role: "group", "aria-label": legend },
+    words.map(([value, label]) => button(label, ({ currentTarget }) => choose(name, value, currentTarget), "second",
+      { "aria-pressed": String(half[name] === value) })));
+  box.append(el("h2", {}, "Strike"), group("contact", "Strike", STRIKES), el("h2", {}, "Ground"), group("ground", "Ground", GROUNDS));
+  const undo = finish(async () => { await day.undo(last); return true; }, "Taken back.");
+  return el("article", { class: "turf-page" },
+    el("h1", { tabindex: -1 }, "Turf"),
+    el("p", { class: "lead", role: "status" }, countsOfTurf(swings)),
+    box,
+    el("details", {}, el("summary", {}, "Club and ground"), club.node, surface.node),
+    swings.length > 0 && el("details", {}, el("summary", {}, "Today's swings"),
+      el("ol", {}, swings.map((swing) => el("li", {}, swingInWords(swing))))),
+    el("div", { class: "under" }, link("Today's plan", "#/", "button second")),
+    care(day, null, tools),
+    last && el("aside", { class: "last", "aria-label": "The last swing" },
+      el("p", {}, el("span", { class: "soft" }, "Last: "), el("strong", {}, swingInWords(last))), button("Undo", undo)));
+}
+
+const swingInWords = ({ values }) =>
+  `${labelIn(STRIKES, values.contact)}, ${labelIn(GROUNDS, values.ground)}`;
+
+function countsOfTurf(swings) {
+  if (!swings.length) return "Two taps a swing: how you struck it, then what it did to the ground.";
+  const count = (name, words) => words.map(([value, label]) => {
+    const n = swings.filter(({ values }) => values[name] === value).length;
+    return `${n} ${label}`;
+  }).join(", ");
+  return `${plural(swings.length, "swing")} today: ${count("contact", STRIKES)}; ${count("ground", GROUNDS)}.`;
+}

@@ -1,0 +1,26 @@
+// Balls that were hit and whose result is entered later, and how far the player is in a block that is only counted:
+// known to this phone alone until then.
+
+/** So many balls at most wait: more than that nobody remembers. Common practice, no source. */
+export const MOST_WAITING = 5;
+
+const waitingName = (day) => `later.${day.player.id}`;
+const walkName = (day) => `walk.${day.player.id}`;
+
+/** The waiting balls in order: records of kind "later", with the block and the ball's n. */
+export const waitingOf = (day) => day.queue.kept(waitingName(day)) ?? [];
+
+/** What to keep so that an entry waits after the others, or that its ball waits no more: values by name. */
+export const waitingWith = (day, entry) => ({ [waitingName(day)]: [...withoutBall(day, entry.values.ball), entry] });
+export const waitingWithout = (day, ball) => ({ [waitingName(day)]: withoutBall(day, ball) });
+
+const withoutBall = (day, ball) => waitingOf(day).filter(({ values }) => values.ball !== ball);
+
+/** For each ball so far of a block whether it was hit, and when the last was: {hits, at, offset_ms}. */
+export const walkOf = (day, block) => day.queue.kept(walkName(day))?.[block.id] ?? { hits: [] };
+
+/** The same to be kept, beside the walks through the other blocks of the plan. */
+export function walkWith(day, block, walk) {
+  const others = day.blocks.map((each) => [each.id, walkOf(day, each)]).filter(([, { hits }]) => hits.length);
+  return { [walkName(day)]: { ...Object.fromEntries(others), [block.id]: walk } };
+}
