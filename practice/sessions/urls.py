@@ -1,10 +1,11 @@
 from django.urls import path
 
-from practice.sessions import views
+from practice.sessions import phone, views
 
 app_name = "practice_sessions"
 urlpatterns = [
-    path("play/", views.shell, name="shell"),
+    path("sw.js", phone.worker, name="worker"),
+    path("play/", phone.shell, name="shell"),
     path("play/me.json", views.me, name="me"),
     path("play/work.json", views.work, name="work"),
     path("sync/", views.sync, name="sync"),

@@ -3,7 +3,6 @@
 from uuid import UUID
 
 from django.contrib import messages
-from django.contrib.auth.decorators import login_not_required
 from django.core.exceptions import PermissionDenied, RequestDataTooBig
 from django.http import HttpRequest, HttpResponse, JsonResponse, UnreadablePostError
 from django.middleware.csrf import get_token
@@ -11,6 +10,7 @@ from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.cache import never_cache
+from django.views.decorators.gzip import gzip_page
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from practice.accounts.access import fetch_visible
@@ -35,12 +35,6 @@ def json_fault(status: int, error: str, message: str) -> JsonResponse:
     return json_answer({"error": error, "message": message}, status)
 
 
-@login_not_required  # the same for everybody and without any data, so that a phone can open it with no signal
-@require_safe
-def shell(request: HttpRequest) -> HttpResponse:
-    return render(request, "sessions/play.html")
-
-
 def handshake(request: HttpRequest, own: list[Player], squad: list[Player]) -> dict:
     """Return who is signed in, on which device, for whom they may log, and what the server's clock says."""
     return {
@@ -60,6 +54,7 @@ def me(request: HttpRequest) -> JsonResponse:
     return json_answer(handshake(request, own_players(request.user), squad_of(request.user)))
 
 
+@gzip_page
 @never_cache
 @require_safe
 def work(request: HttpRequest) -> JsonResponse:

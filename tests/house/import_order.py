@@ -58,6 +58,7 @@ LAZY: tuple[str, ...] = (
 LIGHT: tuple[str, ...] = (
     "practice.accounts",
     "practice.sessions.phone",
+    "practice.sessions.phone",
     "practice.sessions.views",
     "practice.sessions.sync",
     "practice.sessions.work",

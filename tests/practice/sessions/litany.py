@@ -25,6 +25,7 @@ def a_reason(cast: Cast) -> dict:
 
 
 ROWS = [
+    Row("practice_sessions:worker", player=200, team_mate=200, outsider=200, signed_out=200),
     Row("practice_sessions:shell", player=200, team_mate=200, outsider=200, signed_out=200),
     Row("practice_sessions:me", player=200, team_mate=200, outsider=200, signed_out=401, headers=JSON),
     # without a player's id everybody gets at least the handshake
