@@ -12,8 +12,8 @@ from django.utils import timezone
 from practice.accounts.zones import zone
 from practice.clubs.models import Club, ClubSetup, setup_held_on
 from practice.players.models import Player
-from practice.sessions.models import ImportBatch, PracticeSession, Shot, ShotRevision
-from practice.sessions.values import VALUE_FIELDS, PhoneEntry, ShotEntry
+from practice.sessions.models import BlockTally, ImportBatch, PracticeSession, Shot, ShotRevision, TurfSwing
+from practice.sessions.values import VALUE_FIELDS, PhoneEntry, SessionEntry, ShotEntry
 from practice.venues.models import Venue
 
 IDS_AT_ONCE = 5000
@@ -248,20 +248,44 @@ PHONE_FIELDS = ("revision", "deleted", "device", "running_number", "phone_at", "
 
 
 @transaction.atomic(savepoint=False)
-def resettle_visits(*, player: Player, uids: Iterable) -> int:
-    """Move the shots of visits that were corrected to the session that now is theirs; return how many moved."""
-    shots = Shot.objects.filter(player=player, visit__uid__in=list(uids)).select_related("visit__venue")
+def store_in_sessions(*, model, player: Player, entries: list[SessionEntry], received_at: datetime) -> list[Answer]:
+    """Store what a player did beside shots, like `store_latest`, each row with the session it belongs to."""
+    queue_up(player)
+    keys = [session_key(each.values["done_at"], each.venue, setting=each.setting, label=each.label) for each in entries]
+    sessions = _sessions_for(player, set(keys))
+    settled = [
+        replace(entry, values=entry.values | {"session": sessions[key]})
+        for entry, key in zip(entries, keys, strict=True)
+    ]
+    return store_latest(model=model, player=player, entries=settled, received_at=received_at)
+
+
+@transaction.atomic(savepoint=False)
+def resettle_visits(*, player: Player, uids: Iterable) -> None:
+    """Move what was done on visits that were corrected to the session that now is theirs."""
+    done = {"player": player, "visit__uid__in": list(uids)}
+    shots = Shot.objects.filter(**done).select_related("visit__venue").prefetch_related("club__setups")
+    moved = _moved_to_their_sessions(player, {shot: shot.hit_at for shot in shots})
+    for shot in moved:
+        shot.changed_at = timezone.now()
+        shot.setup = shot.club.setup_on(shot.session.local_date)
+    _save(moved, ("session", "setup", "changed_at"))
+    for model in (TurfSwing, BlockTally):
+        rows = model.objects.filter(**done).select_related("visit__venue")
+        _save(_moved_to_their_sessions(player, {row: row.done_at for row in rows}), ("session",))
+
+
+def _moved_to_their_sessions(player: Player, times: dict[Model, datetime]) -> list[Model]:
+    """Point rows, each with its time, at the session of their visit; return those for which it is another one."""
     keys = {
-        shot: session_key(shot.hit_at, shot.visit.venue, setting=shot.visit.setting, label=shot.visit.label)
-        for shot in shots.prefetch_related("club__setups")
+        row: session_key(at, row.visit.venue, setting=row.visit.setting, label=row.visit.label)
+        for row, at in times.items()
     }
     sessions = _sessions_for(player, set(keys.values()))
-    moved = [shot for shot, key in keys.items() if shot.session_id != sessions[key].pk]
-    for shot in moved:
-        shot.player, shot.session, shot.changed_at = player, sessions[keys[shot]], timezone.now()
-        shot.setup = shot.club.setup_on(keys[shot][0])
-    _save(moved, ("session", "setup", "changed_at"))
-    return len(moved)
+    moved = [row for row, key in keys.items() if row.session_id != sessions[key].pk]
+    for row in moved:
+        row.player, row.session = player, sessions[keys[row]]
+    return moved
 
 
 def set_shot_aside(*, shot: Shot, by, reason: str) -> None:

@@ -2,21 +2,24 @@
 
 from django.conf import settings
 from django.db import models
-from django.db.models import Q
+from django.db.models import F, Q
 from django.utils import timezone
 
 from practice.accounts.access import AcademyOwned, AcademyQuerySet
 from practice.accounts.models import Device
 from practice.clubs.models import Club, ClubSetup
+from practice.drills.kinds import MAX_BALLS
 from practice.ids import uuid7
 from practice.planner.models import Ball, Block
 from practice.players.models import Player
 from practice.sessions.words import (
     MISHITS,
+    TURF_CONTACTS,
     BallType,
     Contact,
     ContactNote,
     DistanceIs,
+    Ground,
     Lie,
     MeasuredBy,
     Setting,
@@ -384,3 +387,76 @@ class EyeGuess(PhoneItem):
 
     def __str__(self):
         return f"{self.player} guessed {self.guess_m:g} m"
+
+
+class SessionItem(PhoneItem):
+    """Practice in a session that is no shot. The server says which session, as it does of a shot."""
+
+    visit = models.ForeignKey(Visit, models.SET_NULL, null=True, blank=True, related_name="+")
+    session = models.ForeignKey(PracticeSession, models.CASCADE, related_name="+")
+    done_at = models.DateTimeField()
+
+    class Meta:
+        abstract = True
+
+
+class SessionItemQuerySet(OwnQuerySet):
+    def live(self):
+        """Return what was not undone."""
+        return self.filter(deleted=False)
+
+
+class TurfSwing(SessionItem):
+    """One swing over the turf, with or without a ball, judged by how it met the ground: not by where a ball went."""
+
+    player = models.ForeignKey(Player, models.CASCADE, related_name="turf_swings")
+    block = models.ForeignKey(Block, models.SET_NULL, null=True, blank=True, related_name="+")
+    club = models.ForeignKey(Club, models.RESTRICT, null=True, blank=True, related_name="+")
+    contact = models.CharField(max_length=6, choices=[(word.value, word.label) for word in TURF_CONTACTS])
+    ground = models.CharField(max_length=5, choices=Ground)
+    surface = models.CharField(max_length=5, choices=Surface, blank=True)
+
+    objects = SessionItemQuerySet.as_manager()
+
+    class Meta:
+        verbose_name_plural = "turf"
+        constraints = [
+            models.UniqueConstraint(fields=["player", "uid"], name="turf_id_once_a_player"),
+            models.CheckConstraint(condition=Q(contact__in=TURF_CONTACTS), name="turf_contact"),
+            models.CheckConstraint(condition=one_of("ground", Ground, empty=False), name="turf_ground"),
+            models.CheckConstraint(condition=one_of("surface", Surface), name="turf_surface"),
+        ]
+
+    def __str__(self):
+        return f"{self.contact}, {Ground(self.ground).label}"
+
+
+class BlockTally(SessionItem):
+    """What a player remembers at the end of a block of which no ball was logged. Never pooled with shots."""
+
+    player = models.ForeignKey(Player, models.CASCADE, related_name="block_tallies")
+    block = models.ForeignKey(Block, models.CASCADE, related_name="tallies")
+    balls = models.PositiveSmallIntegerField()
+    on = models.PositiveSmallIntegerField()
+    long = models.PositiveSmallIntegerField()
+    short = models.PositiveSmallIntegerField()
+    mishits = models.PositiveSmallIntegerField()
+
+    objects = SessionItemQuerySet.as_manager()
+
+    class Meta:
+        verbose_name_plural = "tallies"
+        constraints = [
+            models.UniqueConstraint(fields=["player", "uid"], name="tally_id_once_a_player"),
+            models.CheckConstraint(condition=Q(balls__gte=1, balls__lte=MAX_BALLS), name="tally_balls"),
+            models.CheckConstraint(
+                condition=Q(balls__gte=F("on") + F("long") + F("short") + F("mishits")), name="tally_within_balls"
+            ),
+        ]
+
+    def __str__(self):
+        return f"{self.block}: {self.on} of {self.balls} on target"
+
+    @property
+    def not_seen(self) -> int:
+        return self.balls - self.on - self.long - self.short - self.mishits

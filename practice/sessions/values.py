@@ -105,6 +105,15 @@ class PhoneEntry:
         return self.revision, self.running_number, str(self.device.pk)
 
 
+@dataclass(frozen=True, kw_only=True)
+class SessionEntry(PhoneEntry):
+    """One setting of practice in a session that is no shot, and where that was; `values` hold `done_at`."""
+
+    venue: Venue
+    setting: str
+    label: str
+
+
 RANGES = {
     "target_m": ("the target distance", 0, 400, "m"),
     "carry_m": ("the carry", 0, 400, "m"),

@@ -15,6 +15,18 @@ MISHITS = (Contact.FAT, Contact.THIN, Contact.TOPPED, Contact.SHANK)
 """Contacts with which the ball did not do what that swing does."""
 
 
+TURF_CONTACTS = (Contact.CLEAN, Contact.THIN, Contact.FAT)
+"""How a swing can meet the turf; the others need a ball and its flight to tell."""
+
+
+class Ground(models.TextChoices):
+    """What a swing left on the ground."""
+
+    BRUSH = "brush", "brushed"
+    DIVOT = "divot"
+    NONE = "none", "no ground"
+
+
 class ContactNote(models.TextChoices):
     """A slightly heavy or thin ball that still flew is clean, with a note."""
 

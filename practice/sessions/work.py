@@ -12,7 +12,7 @@ from practice.clubs.swings import CLOCK_SWINGS, FEEL, swing_name
 from practice.planner.models import Ball, Block, WeekPlan
 from practice.planner.weeks import monday_of
 from practice.players.models import Player
-from practice.sessions.models import EyeGuess, PainStop, Shot, SkippedBall, Visit
+from practice.sessions.models import BlockTally, EyeGuess, PainStop, Shot, SkippedBall, TurfSwing, Visit
 from practice.sessions.values import VALUE_FIELDS
 from practice.venues.models import Target, Venue
 
@@ -53,7 +53,8 @@ def work_json(player: Player, now: datetime) -> dict:
     plan = current_plan(player, today)
     blocks = _blocks_of(plan)
     balls = [ball for block in blocks for ball in block.balls.all()]
-    answering = _balls_answering(player, blocks)
+    versions = _versions_of(player, blocks)
+    answering = _balls_answering(versions)
     return {
         "player": player_json(player),
         "plan": plan and {"id": str(plan.pk), "monday": plan.monday.isoformat(), "note": plan.note},
@@ -65,6 +66,8 @@ def work_json(player: Player, now: datetime) -> dict:
         "shots": _shots_json(player, answering),
         "skips": _skips_json(player, answering),
         "guesses": _guesses_json(player, now),
+        "turf": _turf_json(player, now, versions),
+        "tallies": _tallies_json(player, versions),
         "stopped_today": PainStop.objects.on(player, today).exists(),
         "server_time_ms": milliseconds(now),
     }
@@ -171,26 +174,31 @@ def _last_visit_json(player: Player) -> dict | None:
     return {"id": str(visit.uid), "revision": visit.revision, "values": values, "started_at": started_at}
 
 
-def _balls_answering(player: Player, blocks: list[Block]) -> dict:
-    """Return the balls of which a shot counts for these blocks, each with the ball of the block it counts for.
+def _versions_of(player: Player, blocks: list[Block]) -> dict[Block, Block]:
+    """Return the blocks of which what was done counts for these blocks, each with the one it counts for.
 
-    Beside the balls themselves those of the versions of the week before: a coach who edits a week makes a copy of
-    it, and what was hit until then was not hit in vain. A block that was drawn anew starts from its first ball.
+    Beside the blocks themselves those of the versions of the week before: a coach who edits a week makes a copy of
+    it, and what was done until then was not done in vain. A block that was drawn anew starts from its first ball.
     """
-    answering = {ball.pk: ball.pk for block in blocks for ball in block.balls.all()}
+    versions = {block: block for block in blocks}
     if not any(block.replaces_id for block in blocks):
-        return answering
+        return versions
     earlier = Block.objects.filter(plan__player=player, plan__monday=blocks[0].plan.monday).prefetch_related("balls")
     by_id = {block.pk: block for block in earlier}
     for block in blocks:
         asked = [_asked(ball) for ball in block.balls.all()]
         before = by_id.get(block.replaces_id)
         while before:
-            balls = list(before.balls.all())
-            if [_asked(ball) for ball in balls] == asked:
-                answering |= {old.pk: new.pk for old, new in zip(balls, block.balls.all(), strict=True)}
+            if [_asked(ball) for ball in before.balls.all()] == asked:
+                versions[before] = block
             before = by_id.get(before.replaces_id)
-    return answering
+    return versions
+
+
+def _balls_answering(versions: dict[Block, Block]) -> dict:
+    """Return the balls of these versions, each with the ball it counts for."""
+    pairs = [zip(old.balls.all(), new.balls.all(), strict=True) for old, new in versions.items()]
+    return {old.pk: new.pk for balls in pairs for old, new in balls}
 
 
 def _asked(ball: Ball) -> tuple:
@@ -232,4 +240,42 @@ def _guesses_json(player: Player, now: datetime) -> list[dict]:
             "values": {"guess_m": guess.guess_m, "measured_m": guess.measured_m},
         }
         for guess in guesses.order_by("guessed_at", "pk")
+    ]
+
+
+def _turf_json(player: Player, now: datetime, versions: dict[Block, Block]) -> list[dict]:
+    """Return the swings over turf of the last day, so that the page goes on counting."""
+    swings = TurfSwing.objects.live().filter(player=player, done_at__gt=now - timedelta(days=1))
+    current = {old.pk: new.pk for old, new in versions.items()}
+    links = ("block_id", "club_id", "visit__uid")
+    words = ("contact", "ground", "surface")
+    return [
+        {
+            "id": str(swing["uid"]),
+            "revision": swing["revision"],
+            "at": swing["done_at"].isoformat(),
+            "values": {name: swing[name] for name in words}
+            | {name.partition("_")[0]: _id(swing[name]) for name in links}
+            | {"block": _id(current.get(swing["block_id"], swing["block_id"]))},
+        }
+        for swing in swings.order_by("done_at", "pk").values("uid", "revision", "done_at", *links, *words)
+    ]
+
+
+def _tallies_json(player: Player, versions: dict[Block, Block]) -> list[dict]:
+    """Return what was remembered of these blocks."""
+    current = {old.pk: new.pk for old, new in versions.items()}
+    counts = ("balls", "on", "long", "short", "mishits")
+    tallies = BlockTally.objects.live().filter(player=player, block__in=current)
+    return [
+        {
+            "id": str(tally["uid"]),
+            "revision": tally["revision"],
+            "at": tally["done_at"].isoformat(),
+            "values": {name: tally[name] for name in counts}
+            | {"block": str(current[tally["block_id"]]), "visit": _id(tally["visit__uid"])},
+        }
+        for tally in tallies.order_by("done_at", "pk").values(
+            "uid", "revision", "done_at", "block_id", "visit__uid", *counts
+        )
     ]

@@ -84,7 +84,11 @@ class World:
         ball = self.rows[Ball][-1]
         batch = ImportBatch.objects.create(player=player, file_name="shots.csv", file_sha256="0")
         self.add(visit, shot, shot.session, revision, batch)
+        done = {"player": player, "session": shot.session, "done_at": timezone.now()}
+        counts = {"balls": 20, "on": 11, "long": 4, "short": 4, "mishits": 1}
         self.add(
+            TurfSwing.objects.create(contact="clean", ground="brush", **done),
+            BlockTally.objects.create(block=ball.block, **counts, **done),
             SkippedBall.objects.create(player=player, ball=ball),
             PainStop.objects.create(player=player, stopped_at=timezone.now(), local_date=MONDAY),
             EyeGuess.objects.create(player=player, guessed_at=timezone.now(), guess_m=50.0, measured_m=55.0),

@@ -7,6 +7,8 @@ from practice.sessions.items.kind import Delivery, Item, Kind
 from practice.sessions.items.shot import ShotKind
 from practice.sessions.items.skip import SkipKind
 from practice.sessions.items.stop import StopKind
+from practice.sessions.items.tally import TallyKind
+from practice.sessions.items.turf import TurfKind
 from practice.sessions.items.visit import VisitKind
 
 KINDS: dict[str, Callable[[Delivery, Iterable[Item]], Kind]] = {
@@ -15,5 +17,7 @@ KINDS: dict[str, Callable[[Delivery, Iterable[Item]], Kind]] = {
     "skip": SkipKind,
     "stop": StopKind,
     "eye_check": EyeCheckKind,
+    "turf": TurfKind,
+    "tally": TallyKind,
 }
-"""In the order in which the items of one delivery are stored: shots point to visits."""
+"""In the order in which the items of one delivery are stored: what is done points to visits."""

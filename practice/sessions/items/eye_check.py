@@ -1,15 +1,15 @@
 """A distance guessed by eye."""
 
-from practice.sessions.actions import store_latest
 from practice.sessions.checks import number_within
-from practice.sessions.items.kind import Kind
+from practice.sessions.items.kind import LatestKind
 from practice.sessions.models import EyeGuess
 from practice.sessions.values import PhoneEntry
 
 
-class EyeCheckKind(Kind):
+class EyeCheckKind(LatestKind):
     """A distance guessed by eye, and, in a later revision, what the laser said."""
 
+    model = EyeGuess
     schema = {"guess_m": number_within(0.5, 400), "measured_m": number_within(0.5, 400)}
     required = ("guess_m",)
 
@@ -20,7 +20,3 @@ class EyeCheckKind(Kind):
             "guessed_at": item.happened_at(self.delivery.received_at),
         }
         return PhoneEntry(**self.delivery.envelope(item), values=values)
-
-    def store(self, entries):
-        received_at = self.delivery.received_at
-        return store_latest(model=EyeGuess, player=self.player, entries=entries, received_at=received_at)

@@ -9,8 +9,9 @@ from uuid import UUID
 from practice.accounts.models import Device, User
 from practice.drills.kinds import whole_number, yes_or_no
 from practice.players.models import Player
-from practice.sessions.actions import Answer
+from practice.sessions.actions import Answer, store_latest
 from practice.sessions.checks import LARGEST, Schema, identifier, moment, text
+from practice.sessions.models import PhoneItem
 
 EARLIEST = datetime(1970, 1, 1, tzinfo=UTC)
 """A phone whose clock was never set starts here; earlier times do not survive every time zone."""
@@ -109,3 +110,13 @@ class Kind(ABC):
     @abstractmethod
     def store(self, entries: list) -> list[Answer]:
         """Store entries and answer each."""
+
+
+class LatestKind(Kind):
+    """A kind of which only the latest setting is kept."""
+
+    model: type[PhoneItem]
+
+    def store(self, entries):
+        received_at = self.delivery.received_at
+        return store_latest(model=self.model, player=self.player, entries=entries, received_at=received_at)

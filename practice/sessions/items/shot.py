@@ -1,18 +1,16 @@
 """A ball hit."""
 
-from functools import cached_property
-
 from practice.clubs.models import Club, SwingLength
 from practice.clubs.swings import CLOCK_SWINGS, FEEL
 from practice.drills.kinds import yes_or_no
 from practice.sessions.actions import store_shots
 from practice.sessions.checks import identifier, number, text
 from practice.sessions.items.asked import asked_balls
-from practice.sessions.items.kind import Item, Kind, Rejected
-from practice.sessions.models import Visit
+from practice.sessions.items.kind import Kind, Rejected
+from practice.sessions.items.places import Places
 from practice.sessions.values import CHOICES, RANGES, VALUE_FIELDS, ShotEntry, ShotValues, faults
-from practice.sessions.words import Setting, Source
-from practice.venues.models import Target, Venue
+from practice.sessions.words import Source
+from practice.venues.models import Target
 
 
 class ShotKind(Kind):
@@ -36,39 +34,10 @@ class ShotKind(Kind):
         self.targets = {ball.target_id: ball.target for ball in self.balls.values()}
         others = {item.values.get("target") for item in self.items} - {None} - self.targets.keys()
         self.targets |= Target.objects.filter(academy=academy).in_bulk(others)
-        uids = {item.values["visit"] for item in self.items if "visit" in item.values}
-        held = Visit.objects.filter(player=player, uid__in=uids).select_related("venue")
-        self.visits = {visit.uid: visit for visit in held}
+        self.places = Places(delivery, self.items)
         self.swings = {*CLOCK_SWINGS, FEEL}
         if any(item.values["swing"] not in self.swings for item in self.items):
             self.swings |= set(SwingLength.objects.filter(academy=academy).values_list("code", flat=True))
-
-    def _visit(self, item: Item) -> Visit | None:
-        """Return the visit that a shot names.
-
-        One that has not come yet gets a row that holds its place under revision 0: when it comes it takes the row
-        over and its shots move along, so that the order in which a phone sends makes no difference.
-        """
-        uid = item.values.get("visit")
-        if uid is not None and uid not in self.visits:
-            self.visits[uid] = Visit(
-                player=self.player,
-                uid=uid,
-                revision=0,
-                venue=self._venue_without_visit(item),
-                started_at=item.happened_at(self.delivery.received_at),
-                received_at=self.delivery.received_at,
-            )
-        return self.visits.get(uid)
-
-    def _venue_without_visit(self, item: Item) -> Venue:
-        """Return where the ball was to be hit, or "Elsewhere"."""
-        ball = self.balls.get(item.values.get("ball"))
-        return (ball and ball.block.venue) or self._elsewhere
-
-    @cached_property
-    def _elsewhere(self) -> Venue:
-        return Venue.objects.elsewhere_of(self.player.academy)
 
     def entry(self, item):
         given = item.values
@@ -81,22 +50,20 @@ class ShotKind(Kind):
         wrong = faults(values, self.swings | ({ball.swing} if ball else set()))
         if wrong:
             raise Rejected(f"Correct this ball: {'; '.join(wrong)}.", "values")
-        visit = self._visit(item)
+        place = self.places.of(item, ball and ball.block)
         return ShotEntry(
             **self.delivery.envelope(item),
             hit_at=item.happened_at(self.delivery.received_at),
             club=club,
             ball=ball,
             target=self.targets.get(given.get("target")),
-            visit=visit,
-            venue=visit.venue if visit else self._venue_without_visit(item),
-            setting=visit.setting if visit else Setting.RANGE.value,
-            label=visit.label if visit else "",
+            visit=place.visit,
+            **place.of_session,
             values=values,
         )
 
     def store(self, entries):
-        Visit.objects.bulk_create({id(e.visit): e.visit for e in entries if e.visit and e.visit.pk is None}.values())
+        self.places.hold(entry.visit for entry in entries)
         return store_shots(
             player=self.player,
             entries=entries,

@@ -1,16 +1,16 @@
 """A ball left out."""
 
-from practice.sessions.actions import store_latest
 from practice.sessions.checks import identifier
 from practice.sessions.items.asked import asked_balls
-from practice.sessions.items.kind import Kind, Rejected
+from practice.sessions.items.kind import LatestKind, Rejected
 from practice.sessions.models import SkippedBall
 from practice.sessions.values import PhoneEntry
 
 
-class SkipKind(Kind):
+class SkipKind(LatestKind):
     """A ball of a block that the player leaves out."""
 
+    model = SkippedBall
     schema = {"ball": identifier}
     required = ("ball",)
 
@@ -23,7 +23,3 @@ class SkipKind(Kind):
         if ball is None:
             raise Rejected("This ball is not in your plan any more. Load the plan again.", "unknown ball")
         return PhoneEntry(**self.delivery.envelope(item), values={"ball": ball})
-
-    def store(self, entries):
-        received_at = self.delivery.received_at
-        return store_latest(model=SkippedBall, player=self.player, entries=entries, received_at=received_at)

@@ -2,16 +2,16 @@
 
 from practice.accounts.zones import zone
 from practice.planner.models import Block
-from practice.sessions.actions import store_latest
 from practice.sessions.checks import identifier
-from practice.sessions.items.kind import Kind
+from practice.sessions.items.kind import LatestKind
 from practice.sessions.models import PainStop
 from practice.sessions.values import PhoneEntry
 
 
-class StopKind(Kind):
+class StopKind(LatestKind):
     """Something hurt. Never kept out for the block it names."""
 
+    model = PainStop
     schema = {"block": identifier}
 
     def __init__(self, delivery, items):
@@ -27,7 +27,3 @@ class StopKind(Kind):
             "local_date": stopped_at.astimezone(self.zone).date(),
         }
         return PhoneEntry(**self.delivery.envelope(item), values=values)
-
-    def store(self, entries):
-        received_at = self.delivery.received_at
-        return store_latest(model=PainStop, player=self.player, entries=entries, received_at=received_at)

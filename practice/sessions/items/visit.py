@@ -1,17 +1,18 @@
 """A stay at a range."""
 
-from practice.sessions.actions import resettle_visits, store_latest
+from practice.sessions.actions import resettle_visits
 from practice.sessions.checks import identifier, number_within, one_of, text
-from practice.sessions.items.kind import Kind, Rejected
+from practice.sessions.items.kind import LatestKind, Rejected
 from practice.sessions.models import Visit
 from practice.sessions.values import PhoneEntry
 from practice.sessions.words import BallType, MeasuredBy, Setting, Stand, Surface, Wind, WindFrom
 from practice.venues.models import Bay, TeeLine, Venue
 
 
-class VisitKind(Kind):
-    """A stay at a range. A later revision moves the shots of the visit along."""
+class VisitKind(LatestKind):
+    """A stay at a range. A later revision moves along what was done on it."""
 
+    model = Visit
     schema = {
         "venue": identifier,
         "tee_line": identifier,
@@ -55,7 +56,6 @@ class VisitKind(Kind):
         return PhoneEntry(**self.delivery.envelope(item), values=values)
 
     def store(self, entries):
-        received_at = self.delivery.received_at
-        answers = store_latest(model=Visit, player=self.player, entries=entries, received_at=received_at)
+        answers = super().store(entries)
         resettle_visits(player=self.player, uids={entry.uid for entry in entries})
         return answers

@@ -12,7 +12,7 @@ from practice.ids import uuid7
 from practice.planner.models import Ball, Block, PlanState, WeekPlan
 from practice.players.models import Player
 from practice.sessions.actions import set_shot_aside
-from practice.sessions.models import EyeGuess, ImportBatch, PainStop, Shot, SkippedBall, Visit
+from practice.sessions.models import BlockTally, EyeGuess, ImportBatch, PainStop, Shot, SkippedBall, TurfSwing, Visit
 from tests.make import local, make_club, make_player, make_putter, make_range, make_shot, make_staff
 
 
@@ -37,6 +37,9 @@ def make_full_player(academy: Academy, name: str) -> Player:
     Shot.objects.filter(pk__in=[first.pk, undone.pk]).update(import_batch=batch, device=device)
     SkippedBall.objects.create(ball=ball, **sent)
     EyeGuess.objects.create(guessed_at=local(2026, 5, 4), guess_m=50.0, measured_m=55.0, **sent)
+    done = {"visit": visit, "session": first.session, "done_at": local(2026, 5, 4), "block": ball.block, **sent}
+    TurfSwing.objects.create(club=club, contact="thin", ground="divot", surface="grass", **done)
+    BlockTally.objects.create(balls=20, on=11, long=4, short=3, mishits=1, **done)
     PainStop.objects.create(block=ball.block, stopped_at=timezone.now(), local_date=date(2026, 5, 4), **sent)
     return player
 

@@ -3,9 +3,11 @@
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
+from practice.sessions.items import KINDS
 from tests import make
 from tests.practice.sessions.phone import Phone
 from tests.practice.sessions.plan import make_block
+from tests.practice.sessions.sync.examples import item_of
 
 
 def statements(phone: Phone, items: list) -> int:
@@ -25,11 +27,12 @@ def test_the_statements_do_not_grow_with_the_items(stage):
         links = [
             {"ball": str(b.pk), "target": str(b.target_id), "visit": visits[k % 5]["id"]} for k, b in enumerate(balls)
         ]
-        items = [phone.shot(clubs[k % 8], **links[k]) for k in range(n)]
-        items += [phone.item("skip", {"ball": links[k]["ball"]}) for k in range(n)]
-        items += [phone.item("visit", {"venue": str(stage.venue.pk)}) for _ in range(n)]
-        items += [phone.item("eye_check", {"guess_m": 50}) for _ in range(n)]
-        return items + [phone.item("stop", {}) for _ in range(n)]
+        items = [item_of(stage, kind) for kind in KINDS for _ in range(n)]
+        for k in range(n):
+            club, visit = {"club": str(clubs[k % 8].pk)}, {"visit": links[k]["visit"]}
+            items += [phone.shot(clubs[k % 8], **links[k]), phone.item("skip", {"ball": links[k]["ball"]})]
+            items += [item_of(stage, "turf", club | visit), item_of(stage, "tally", visit)]
+        return items
 
     few, many = statements(phone, some(2)), statements(phone, some(10))
     assert many <= few

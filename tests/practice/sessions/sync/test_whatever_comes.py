@@ -8,6 +8,8 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from practice.ids import uuid7
+from practice.sessions.items import KINDS
+from tests.practice.sessions.sync.examples import item_of
 
 URL = reverse("practice_sessions:sync")
 
@@ -24,36 +26,17 @@ ANYTHING = st.recursive(
     lambda inner: st.lists(inner, max_size=3) | st.dictionaries(st.text(max_size=5), inner, max_size=3),
     max_leaves=5,
 )
-KINDS_OF_ITEM = st.sampled_from(["shot", "visit", "skip", "stop", "eye_check"])
 FIELDS = ("kind", "id", "player", "revision", "deleted", "device", "number", "at", "offset_ms", "values", "extra")
-VALUES = (
-    "club",
-    "ball",
-    "target",
-    "visit",
-    "swing",
-    "target_name",
-    "target_m",
-    "carry_m",
-    "contact",
-    "seen",
-    "venue",
-    "block",
-    "guess_m",
-    "measured_m",
-)
+VALUES = sorted({name for kind in KINDS.values() for name in kind.schema})
 
 
 @pytest.mark.django_db
 @settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(data=st.data())
 def test_whatever_is_sent_each_item_gets_one_answer(stage, data):
-    values = {"venue": str(stage.venue.pk), "club": str(stage.club.pk), "swing": "feel", "carry_m": 48.0, "guess_m": 50}
-    names = {"shot": ("club", "swing", "carry_m"), "visit": ("venue",), "eye_check": ("guess_m",)}
     items = []
     for _ in range(data.draw(st.integers(1, 4))):
-        kind = data.draw(KINDS_OF_ITEM)
-        item = stage.phone.item(kind, {name: values[name] for name in names.get(kind, ())})
+        item = item_of(stage, data.draw(st.sampled_from(sorted(KINDS))))
         item |= data.draw(st.dictionaries(st.sampled_from(FIELDS), ANYTHING, max_size=2))
         if isinstance(item["values"], dict):
             item["values"] |= data.draw(st.dictionaries(st.sampled_from(VALUES), ANYTHING, max_size=2))

@@ -1,6 +1,5 @@
 """Whose an item is: nothing of anybody else is read, touched or even told of."""
 
-import pytest
 from django.utils import timezone
 
 from practice.accounts.models import Device
@@ -10,17 +9,6 @@ from practice.venues.models import Target
 from tests import make
 from tests.practice.sessions.phone import Phone
 from tests.practice.sessions.plan import make_block
-
-
-@pytest.mark.parametrize("whose", ["team mate", "other academy", "nobody"])
-def test_an_item_of_another_player_is_rejected_in_the_same_words_as_one_of_nobody(stage, whose):
-    players = {
-        "team mate": lambda: make.make_player(stage.player.academy, signs_in=True).pk,
-        "other academy": lambda: make.make_player(make.make_academy(), signs_in=True).pk,
-        "nobody": uuid7,
-    }
-    item = stage.phone.shot(stage.club, item={"player": str(players[whose]())})
-    assert stage.phone.reason(item) == "This is not your player. Sign in as the player who made this entry."
 
 
 def test_a_coach_does_not_log_for_a_player(stage):
@@ -47,29 +35,6 @@ def test_what_was_logged_before_a_new_sign_in_is_taken_with_its_old_device(stage
     after = stage.phone.shot(stage.club, item={"device": str(again.pk)})
     assert stage.phone.results(before, after) == ["stored", "stored"]
     assert {shot.device for shot in Shot.objects.all()} == {stage.phone.device, again}
-
-
-def test_one_id_logged_by_two_players_is_two_shots_and_neither_learns_of_the_other(stage):
-    academies = stage.player.academy, make.make_academy()
-    uid = str(uuid7())
-    for academy in academies:
-        player = make.make_player(academy, signs_in=True)
-        phone = Phone(player)
-        shot = phone.shot(make.make_club(player), item={"id": uid})
-        assert phone.results(shot, shot) == ["stored", "duplicate"]
-    assert stage.phone.results(stage.phone.shot(stage.club, item={"id": uid, "revision": 7})) == ["stored"]
-    assert sorted(Shot.objects.filter(uid=uid).values_list("revision", flat=True)) == [1, 1, 7]
-
-
-@pytest.mark.parametrize("kind", ["visit", "skip", "stop", "eye_check"])
-def test_one_id_of_any_kind_is_each_players_own(stage, kind):
-    uid = str(uuid7())
-    for _ in range(2):
-        player = make.make_player(stage.player.academy, signs_in=True)
-        stage.player, stage.phone, stage.club = player, Phone(player), make.make_club(player)
-        ball = make_block(stage).balls.first()
-        values = {"visit": {"venue": str(stage.venue.pk)}, "skip": {"ball": str(ball.pk)}, "eye_check": {"guess_m": 50}}
-        assert stage.phone.results(stage.phone.item(kind, values.get(kind, {}), id=uid)) == ["stored"]
 
 
 def test_what_a_shot_names_of_others_is_left_out_like_what_is_gone(stage):

@@ -1,0 +1,65 @@
+"""Where something was done: on the visit it names, else at the range of its block, else "Elsewhere"."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from functools import cached_property
+
+from practice.planner.models import Block
+from practice.sessions.items.kind import Delivery, Item
+from practice.sessions.models import Visit
+from practice.sessions.words import Setting
+from practice.venues.models import Venue
+
+
+@dataclass(frozen=True)
+class Place:
+    visit: Visit | None
+    venue: Venue
+
+    @property
+    def of_session(self) -> dict:
+        """What a session is known by, beside player and day."""
+        visit = self.visit
+        setting, label = (visit.setting, visit.label) if visit else (Setting.RANGE.value, "")
+        return {"venue": self.venue, "setting": setting, "label": label}
+
+
+class Places:
+    """The places of the items of one delivery."""
+
+    def __init__(self, delivery: Delivery, items: Iterable[Item]):
+        self.delivery, self.player = delivery, delivery.player
+        uids = {item.values["visit"] for item in items if "visit" in item.values}
+        held = Visit.objects.filter(player=self.player, uid__in=uids).select_related("venue")
+        self.visits = {visit.uid: visit for visit in held}
+
+    def of(self, item: Item, block: Block | None) -> Place:
+        """Return where an item that answers the block was done.
+
+        A visit that has not come yet gets a row that holds its place under revision 0: when it comes it takes the row
+        over and what was done on it moves along, so that the order in which a phone sends makes no difference.
+        """
+        uid = item.values.get("visit")
+        if uid is None:
+            return Place(None, self._without_visit(block))
+        if uid not in self.visits:
+            self.visits[uid] = Visit(
+                player=self.player,
+                uid=uid,
+                revision=0,
+                venue=self._without_visit(block),
+                started_at=item.happened_at(self.delivery.received_at),
+                received_at=self.delivery.received_at,
+            )
+        return Place(self.visits[uid], self.visits[uid].venue)
+
+    def _without_visit(self, block: Block | None) -> Venue:
+        return (block and block.venue) or self._elsewhere
+
+    @cached_property
+    def _elsewhere(self) -> Venue:
+        return Venue.objects.elsewhere_of(self.player.academy)
+
+    def hold(self, visits: Iterable[Visit | None]) -> None:
+        """Store the rows that hold the place of visits to come, of these."""
+        Visit.objects.bulk_create({visit.uid: visit for visit in visits if visit and visit.pk is None}.values())
