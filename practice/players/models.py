@@ -19,6 +19,10 @@ class Handed(models.TextChoices):
 class PlayerQuerySet(AcademyQuerySet):
     own = "user"
 
+    def logged_by(self, user):
+        """Return the players for whom the user may log: those the user is, and those the user looks after."""
+        return self.filter(self._owned_by(user) | self._staffed_by(user))
+
     def on_the_roster(self):
         """Return the players that the academy looks after now, by name."""
         return self.filter(archived_at=None).order_by("name", "slug")

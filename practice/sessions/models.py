@@ -70,6 +70,11 @@ class PhoneItem(AcademyOwned):
     class Meta:
         abstract = True
 
+    @property
+    def standing(self) -> tuple:
+        """What decides between this setting and another one, as `PhoneEntry.standing` has it."""
+        return self.revision, self.running_number or 0, str(self.device_id or "")
+
 
 class Visit(PhoneItem):
     """One stay at a range or course: where the player stood and how distances were known. Shots copy its conditions."""

@@ -31,8 +31,9 @@ def answer_items(*, user: User, sent: list, received_at: datetime) -> list[dict]
     """
     reply = Reply(sent)
     items = reply.keep(dict(enumerate(sent)), read_item)
-    own = Player.objects.filter(user=user, pk__in={item.player for item in items.values()}).select_related("academy")
-    players = {player.pk: player for player in own}
+    named = {item.player for item in items.values()}
+    # Also those who left the roster: what was hit before is not lost.
+    players = Player.objects.logged_by(user).select_related("academy").in_bulk(named)
     devices = Device.objects.filter(user=user).in_bulk({item.device for item in items.values()})
     items = reply.keep(items, partial(check_sender, players=players, devices=devices))
     for player in players.values():
@@ -98,7 +99,7 @@ def read_item(sent: object) -> Item:
 
 
 def check_sender(item: Item, *, players: dict[UUID, Player], devices: dict[UUID, Device]) -> Item:
-    """Return the item if its player and device are the sender's own, or raise Rejected."""
+    """Return the item if the sender may log for its player and its device is the sender's own, or raise Rejected."""
     if item.player not in players:
         raise Rejected("This is not your player. Sign in as the player who made this entry.", "not your player")
     if item.device not in devices:
@@ -117,6 +118,6 @@ def store_items(delivery: Delivery, items: dict[int, Item], reply: Reply) -> Non
         own = {place: item for place, item in items.items() if item.kind == name}
         if own:
             kind = make_kind(delivery, own.values())
-            entries = reply.keep(own, kind.entry)
+            entries = reply.keep(reply.keep(own, kind.entry), kind.check_change)
             answers = kind.store(list(entries.values()))
             reply.answers |= dict(zip(entries, answers, strict=True))

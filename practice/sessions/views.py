@@ -65,7 +65,7 @@ def work(request: HttpRequest) -> JsonResponse:
     if wanted and wanted not in players:
         return json_fault(404, "no_player", "There is no player here that is yours.")
     player = players.get(wanted)
-    told = work_json(player, timezone.now()) if player else {"player": None}
+    told = work_json(player, timezone.now(), by=request.user) if player else {"player": None}
     return json_answer({"me": handshake(request, own, squad), **told})
 
 

@@ -47,8 +47,11 @@ def player_json(player: Player) -> dict:
     }
 
 
-def work_json(player: Player, now: datetime) -> dict:
-    """Return all of a player's current work. The number of statements does not grow with what there is."""
+def work_json(player: Player, now: datetime, *, by: User) -> dict:
+    """Return all of a player's current work, for a user who may log for the player.
+
+    The number of statements does not grow with what there is.
+    """
     today = now.astimezone(zone(player.academy.time_zone)).date()
     plan = current_plan(player, today)
     blocks = _blocks_of(plan)
@@ -63,7 +66,7 @@ def work_json(player: Player, now: datetime) -> dict:
         "swings": _swings_json(player),
         "venues": _venues_json(player),
         "visit": _last_visit_json(player),
-        "shots": _shots_json(player, answering),
+        "shots": _shots_json(player, answering, by),
         "skips": _skips_json(player, answering),
         "guesses": _guesses_json(player, now),
         "turf": _turf_json(player, now, versions),
@@ -205,8 +208,12 @@ def _asked(ball: Ball) -> tuple:
     return ball.n, ball.club_id, ball.swing, ball.target_id, ball.target_m
 
 
-def _shots_json(player: Player, answering: dict) -> list[dict]:
-    """Return the shots at these balls; also those a coach set aside, for they were hit."""
+def _shots_json(player: Player, answering: dict, by: User) -> list[dict]:
+    """Return the shots at these balls; also those a coach set aside, for they were hit.
+
+    The player may correct them all, a coach those that were last set on the coach's own devices.
+    """
+    own = player.user_id == by.pk
     shots = Shot.objects.filter(player=player, ball__in=answering, deleted=False)
     links = ("club_id", "target_id", "visit__uid")
     return [
@@ -215,11 +222,14 @@ def _shots_json(player: Player, answering: dict) -> list[dict]:
             "revision": shot["revision"],
             "deleted": False,
             "hit_at": shot["hit_at"].isoformat(),
+            "may_correct": own or shot["device__user"] == by.pk,
             "values": {name: shot[name] for name in VALUE_FIELDS}
             | {name.partition("_")[0]: _id(shot[name]) for name in links}
             | {"ball": str(answering[shot["ball_id"]])},
         }
-        for shot in shots.in_order().values("uid", "revision", "hit_at", "ball_id", *links, *VALUE_FIELDS)
+        for shot in shots.in_order().values(
+            "uid", "revision", "hit_at", "ball_id", "device__user", *links, *VALUE_FIELDS
+        )
     ]
 
 

@@ -4,14 +4,16 @@ from abc import ABC, abstractmethod
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
+from functools import cached_property
 from uuid import UUID
 
 from practice.accounts.models import Device, User
 from practice.drills.kinds import whole_number, yes_or_no
 from practice.players.models import Player
-from practice.sessions.actions import Answer, store_latest
+from practice.sessions.actions import Answer, queue_up, store_latest
 from practice.sessions.checks import LARGEST, Schema, identifier, moment, text
 from practice.sessions.models import PhoneItem
+from practice.sessions.values import PhoneEntry, ShotEntry
 
 EARLIEST = datetime(1970, 1, 1, tzinfo=UTC)
 """A phone whose clock was never set starts here; earlier times do not survive every time zone."""
@@ -90,8 +92,11 @@ class Delivery:
 class Kind(ABC):
     """One kind of item. Made for all items of one delivery at once, so that each table is asked once."""
 
+    model: type[PhoneItem]
     schema: Schema
     required: tuple[str, ...] = ()
+    elsewhere = "This was entered on the player's phone. Only there can it be changed."
+    """Why a coach's change is rejected."""
 
     def __init__(self, delivery: Delivery, items: Iterable[Item]):
         self.delivery = delivery
@@ -107,6 +112,30 @@ class Kind(ABC):
     def entry(self, item: Item):
         """Return what is to be stored, or raise Rejected."""
 
+    def check_change(self, entry):
+        """Return the entry, or raise Rejected where a coach would change what somebody else entered or corrected."""
+        row = self.of_others.get(entry.uid)
+        if row and not self.is_held(entry, row):
+            raise Rejected(self.elsewhere, "entered elsewhere")
+        return entry
+
+    @cached_property
+    def of_others(self) -> dict[UUID, PhoneItem]:
+        """What is held under the items' ids and was last set on no device of the coach who sends them, by id.
+
+        None of it on the player's own phone, where all may be changed; for a coach it takes one statement.
+        """
+        if self.player.user_id == self.delivery.user.pk:
+            return {}
+        queue_up(self.player)
+        # Revision 0 holds the place of something that has not come yet: nobody entered it.
+        held = self.model.objects.filter(player=self.player, uid__in={item.id for item in self.items}, revision__gt=0)
+        return {row.uid: row for row in held.exclude(device__user=self.delivery.user)}
+
+    @abstractmethod
+    def is_held(self, entry: PhoneEntry | ShotEntry, row: PhoneItem) -> bool:
+        """Return whether an entry was taken before, so that it changes nothing in the row however often it is sent."""
+
     @abstractmethod
     def store(self, entries: list) -> list[Answer]:
         """Store entries and answer each."""
@@ -115,7 +144,8 @@ class Kind(ABC):
 class LatestKind(Kind):
     """A kind of which only the latest setting is kept."""
 
-    model: type[PhoneItem]
+    def is_held(self, entry, row):
+        return entry.standing <= row.standing
 
     def store(self, entries):
         received_at = self.delivery.received_at

@@ -1,5 +1,7 @@
 """A ball hit."""
 
+from functools import cached_property
+
 from practice.clubs.models import Club, SwingLength
 from practice.clubs.swings import CLOCK_SWINGS, FEEL
 from practice.drills.kinds import yes_or_no
@@ -8,6 +10,7 @@ from practice.sessions.checks import identifier, number, text
 from practice.sessions.items.asked import asked_balls
 from practice.sessions.items.kind import Kind, Rejected
 from practice.sessions.items.places import Places
+from practice.sessions.models import Shot, ShotRevision
 from practice.sessions.values import CHOICES, RANGES, VALUE_FIELDS, ShotEntry, ShotValues, faults
 from practice.sessions.words import Source
 from practice.venues.models import Target
@@ -16,6 +19,8 @@ from practice.venues.models import Target
 class ShotKind(Kind):
     """A ball hit. Only a wrong club or wrong values keep one out: what else it names may have gone meanwhile."""
 
+    model = Shot
+    elsewhere = "This ball was entered on the player's phone. Only there can it be corrected."
     schema = {
         **dict.fromkeys(("club", "ball", "target", "visit"), identifier),
         "swing": text(12),
@@ -61,6 +66,15 @@ class ShotKind(Kind):
             **place.of_session,
             values=values,
         )
+
+    @cached_property
+    def _marks_of_others(self) -> set[tuple]:
+        """The mark of every sending from the coach's devices of shots that somebody else corrected since."""
+        sent = ShotRevision.objects.filter(shot__in=self.of_others.values(), device__in=self.delivery.devices)
+        return set(sent.values_list("shot__uid", "device_id", "running_number"))
+
+    def is_held(self, entry, row):
+        return entry.mark in self._marks_of_others
 
     def store(self, entries):
         self.places.hold(entry.visit for entry in entries)

@@ -6,19 +6,20 @@ from itertools import count
 from django.test import Client
 from django.urls import reverse
 
-from practice.accounts.models import Device
+from practice.accounts.models import Device, User
 from practice.ids import uuid7
 from practice.players.models import Player
 
 
 class Phone:
-    """One device of a player's user, signed in."""
+    """One device, signed in as the player or as somebody who logs for the player."""
 
-    def __init__(self, player: Player):
+    def __init__(self, player: Player, *, user: User | None = None):
+        user = user or player.user
         self.player = player
-        self.device = Device.objects.create(user=player.user, label="Phone")
+        self.device = Device.objects.create(user=user, label="Phone")
         self.client = Client()
-        self.client.force_login(player.user)
+        self.client.force_login(user)
         self.numbers = count(1)
 
     def item(self, kind: str, values: dict, /, **fields) -> dict:
