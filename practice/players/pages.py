@@ -10,10 +10,10 @@ from django.db.models import Count, Max, OuterRef, Q, Subquery
 
 from practice.accounts.devices import DeviceLine, device_lines
 from practice.accounts.models import Device, User
-from practice.planner.models import Ball, PlanState, WeekPlan
+from practice.planner.models import Ball, Logging, PlanState, WeekPlan
 from practice.planner.weeks import monday_of
 from practice.players.models import Player
-from practice.sessions.models import PainStop, PracticeSession, Shot
+from practice.sessions.models import BlockTally, PainStop, PracticeSession, Shot
 
 HURT_DAYS = 7
 SESSIONS_SHOWN = 12
@@ -22,11 +22,11 @@ STOPS_SHOWN = 5
 
 @dataclass(frozen=True)
 class PlanLine:
-    """This week's plan: its state, and how many of its balls have a shot."""
+    """This week's plan: its state, how many balls it asks, and how many of them were hit."""
 
     state: str
     asked: int
-    logged: int
+    hit: int
 
 
 @dataclass(frozen=True)
@@ -134,13 +134,26 @@ def plans_of(players: list[Player], todays: dict[UUID, date]) -> dict[UUID, Plan
 
 
 def ball_counts(plans: Iterable[WeekPlan]) -> dict[UUID, tuple[int, int]]:
-    """Return for each plan how many balls it asks, and how many of them have a live shot."""
+    """Return for each plan how many balls it asks, and how many of them were hit as far as the log tells.
+
+    Of a block logged ball by ball those with a live shot were hit, of one logged every third all up to the last with
+    a shot, of one that is only counted as many as its tally says.
+    """
     balls = Ball.objects.filter(block__plan__in=plans, block__withdrawn_at=None)
     answered = Q(shots__deleted=False, shots__set_aside_at=None)
-    counted = balls.values_list("block__plan").annotate(
-        asked=Count("pk", distinct=True), logged=Count("pk", distinct=True, filter=answered)
+    blocks = balls.values_list("block__plan", "block", "block__logging").annotate(
+        asked=Count("pk", distinct=True),
+        logged=Count("pk", distinct=True, filter=answered),
+        last=Max("n", filter=answered),
     )
-    return {plan: (asked, logged) for plan, asked, logged in counted}
+    tallies = BlockTally.objects.live().filter(block__plan__in=plans).order_by()
+    counted = dict(tallies.values_list("block").annotate(most=Max("balls")))
+    counts: dict[UUID, tuple[int, int]] = {}
+    for plan, block, logging, asked, logged, last in blocks:
+        hit = {Logging.EVERY: logged, Logging.THIRD: last or 0, Logging.END: min(counted.get(block, 0), asked)}
+        before = counts.get(plan, (0, 0))
+        counts[plan] = before[0] + asked, before[1] + hit[logging]
+    return counts
 
 
 @dataclass(frozen=True)

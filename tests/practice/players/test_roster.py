@@ -11,7 +11,7 @@ from practice.accounts.models import Device, Membership, Role
 from practice.planner.models import Ball, Block, PlanState, WeekPlan
 from practice.planner.weeks import monday_of
 from practice.players.pages import in_last, roster_lines
-from practice.sessions.models import PainStop, Shot
+from practice.sessions.models import BlockTally, PainStop, PracticeSession, Shot
 from tests import make
 from tests.practice.litany import make_cast
 
@@ -28,11 +28,14 @@ def line_of(cast):
     return next(line for line in roster_lines(cast.coach) if line.id == cast.player.pk)
 
 
-def make_plan(player, balls: int, *, state: str = PlanState.ASSIGNED, monday: date | None = None) -> list[Ball]:
+def make_plan(
+    player, balls: int, *, state: str = PlanState.ASSIGNED, monday: date | None = None, logging: str = "every"
+) -> list[Ball]:
     """Make a plan of one block for this week, and return its balls."""
     monday = monday or monday_of(player.academy.today())
     plan = WeekPlan.objects.create(player=player, monday=monday, version=WeekPlan.objects.count() + 1)
-    block = Block.objects.create(plan=plan, position=1, kind="random_target", title="Mixed targets", seed=1)
+    fields = {"kind": "random_target", "title": "Mixed targets", "seed": 1, "logging": logging}
+    block = Block.objects.create(plan=plan, position=1, **fields)
     club = player.clubs.first() or make.make_club(player)
     made = Ball.objects.bulk_create(
         Ball(block=block, n=n, club=club, swing="feel", target_m=50.0) for n in range(1, balls + 1)
@@ -131,13 +134,57 @@ def test_days_are_those_of_the_academys_own_calendar(cast):
 def test_this_weeks_plan_shows_how_many_of_its_balls_were_hit(cast):
     balls = make_plan(cast.player, 4)
     club, venue = balls[0].club, make.make_range(cast.academy)
-    assert (line_of(cast).plan.asked, line_of(cast).plan.logged) == (4, 0)
+    assert (line_of(cast).plan.asked, line_of(cast).plan.hit) == (4, 0)
     make.make_shot(club, venue, ball=balls[0])
     make.make_shot(club, venue, ball=balls[0])
     make.make_shot(club, venue, ball=balls[1])
     make.make_shot(club, venue, ball=balls[2], deleted=True)
     make.make_shot(club, venue)
-    assert (line_of(cast).plan.asked, line_of(cast).plan.logged) == (4, 2)
+    assert (line_of(cast).plan.asked, line_of(cast).plan.hit) == (4, 2)
+
+
+def test_a_block_logged_every_third_ball_is_hit_up_to_the_last_one_logged(cast):
+    balls = make_plan(cast.player, 8, logging="third")
+    club, venue = balls[0].club, make.make_range(cast.academy)
+    hits = []
+    for n in (3, 6, 8):
+        make.make_shot(club, venue, ball=balls[n - 1])
+        hits.append(line_of(cast).plan.hit)
+    assert hits == [3, 6, 8]
+    Shot.objects.filter(ball=balls[7]).update(deleted=True)
+    assert line_of(cast).plan.hit == 6
+
+
+def make_tally(ball: Ball, balls: int, **fields) -> BlockTally:
+    """Make what the player remembers of the ball's block."""
+    player = ball.block.plan.player
+    venue = player.academy.venues.first() or make.make_range(player.academy)
+    session, _ = PracticeSession.objects.get_or_create(player=player, local_date=date(2026, 5, 4), venue=venue)
+    counts = {"balls": balls, "on": 1, "long": 0, "short": 0, "mishits": 0, "done_at": timezone.now()}
+    return BlockTally.objects.create(player=player, block=ball.block, session=session, **counts, **fields)
+
+
+def test_of_a_block_that_is_only_counted_as_many_were_hit_as_its_tally_says(cast):
+    ball, *_ = make_plan(cast.player, 10, logging="end")
+    assert (line_of(cast).plan.asked, line_of(cast).plan.hit) == (10, 0)
+    tally = make_tally(ball, 9)
+    make_tally(ball, 4)
+    make_tally(ball, 10, deleted=True)
+    assert line_of(cast).plan.hit == 9
+    BlockTally.objects.filter(pk=tally.pk).update(balls=30)
+    assert line_of(cast).plan.hit == 10
+
+
+def test_a_week_is_the_sum_of_its_blocks_however_each_is_logged(cast):
+    balls = make_plan(cast.player, 6, logging="third")
+    plan = balls[0].block.plan
+    WeekPlan.objects.update(state=PlanState.DRAFT, assigned_at=None)
+    counted = Block.objects.create(plan=plan, position=2, kind="random_target", title="More", seed=1, logging="end")
+    last = Ball.objects.create(block=counted, n=1, club=balls[0].club, swing="feel")
+    WeekPlan.objects.update(state=PlanState.ASSIGNED, assigned_at=timezone.now())
+    make.make_shot(last.club, make.make_range(cast.academy), ball=balls[2])
+    make_tally(last, 1)
+    assert (line_of(cast).plan.asked, line_of(cast).plan.hit) == (7, 4)
 
 
 def test_a_plan_is_told_to_be_a_draft_until_it_is_assigned(cast):
