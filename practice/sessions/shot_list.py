@@ -5,12 +5,13 @@ from datetime import date
 from uuid import UUID
 
 from django.core.paginator import Page, Paginator
-from django.db.models import Exists, OuterRef
+from django.db.models import Exists, OuterRef, QuerySet
 
 from practice.accounts.zones import zone
 from practice.clubs.swings import swing_name
 from practice.players.models import Player
-from practice.sessions.models import PracticeSession, Shot
+from practice.sessions.models import BlockTally, PracticeSession, Shot, TurfSwing
+from practice.sessions.session_counts import entered_by, tally_sentences, turf_sentences
 from practice.sessions.words import MISHITS, Contact, ContactNote, MeasuredBy, Setting, Surface
 from practice.units import DistanceUnit
 
@@ -35,36 +36,57 @@ class ShotLine:
     notes: str
     set_aside: str
     """Why it is set aside; empty where it counts."""
+    entered_by: str
+    """Whoever logged it for the player; empty where the player did."""
 
 
 @dataclass(frozen=True)
 class SessionLines:
-    """One session and its shots, the newest first."""
+    """One session: its shots, the newest first, and in words what was counted beside them."""
 
     day: date
     place: str
     lines: list[ShotLine]
+    turf: list[str]
+    tallies: list[str]
 
 
 def shot_pages(player: Player, number: str | None) -> tuple[Page, list[SessionLines]]:
-    """Return one page of the sessions that hold shots, and what it shows."""
-    shots = Shot.objects.filter(deleted=False)
-    held = PracticeSession.objects.filter(Exists(shots.filter(session=OuterRef("pk"))), player=player)
-    sessions = held.select_related("venue").order_by("-local_date", "-pk")
-    page = Paginator(sessions, SESSIONS_A_PAGE).get_page(number)
+    """Return one page of the sessions in which something was logged, and what it shows."""
+    page = Paginator(_sessions_held(player), SESSIONS_A_PAGE).get_page(number)
     by_session = {session.pk: [] for session in page}
-    shown = shots.filter(session__in=by_session).select_related("club", "target")
+    shown = Shot.objects.filter(deleted=False, session__in=by_session).select_related("club", "target", "device__user")
     for shot in shown.in_order().reverse():
+        shot.player = player  # the same object, not one fetched again for every shot
         by_session[shot.session_id].append(shot)
-    return page, [_session_lines(session, by_session[session.pk], player.shown_unit) for session in page]
+    turf, tallies = turf_sentences(player, by_session), tally_sentences(player, by_session)
+    return page, [
+        SessionLines(
+            day=session.local_date,
+            place=_place_words(session),
+            lines=_lines(session, by_session[session.pk], player.shown_unit),
+            turf=turf.get(session.pk, []),
+            tallies=tallies.get(session.pk, []),
+        )
+        for session in page
+    ]
 
 
-def _session_lines(session: PracticeSession, shots: list[Shot], unit: DistanceUnit) -> SessionLines:
+def _sessions_held(player: Player) -> QuerySet:
+    done = (Shot.objects.filter(deleted=False), TurfSwing.objects.live(), BlockTally.objects.live())
+    shots, turf, tallies = (Exists(rows.filter(session=OuterRef("pk"))) for rows in done)
+    held = PracticeSession.objects.filter(shots | turf | tallies, player=player)
+    return held.select_related("venue").order_by("-local_date", "-pk")
+
+
+def _place_words(session: PracticeSession) -> str:
     course = "on the course" if session.setting == Setting.COURSE else ""
-    place = ", ".join(word for word in (session.venue.name, course, session.label) if word)
+    return ", ".join(word for word in (session.venue.name, course, session.label) if word)
+
+
+def _lines(session: PracticeSession, shots: list[Shot], unit: DistanceUnit) -> list[ShotLine]:
     here = zone(session.venue.time_zone)
-    lines = [shot_line(shot, unit, at=f"{shot.hit_at.astimezone(here):%H:%M}") for shot in shots]
-    return SessionLines(day=session.local_date, place=place, lines=lines)
+    return [shot_line(shot, unit, at=f"{shot.hit_at.astimezone(here):%H:%M}") for shot in shots]
 
 
 def shot_line(shot: Shot, unit: DistanceUnit, *, at: str) -> ShotLine:
@@ -82,7 +104,13 @@ def shot_line(shot: Shot, unit: DistanceUnit, *, at: str) -> ShotLine:
         measured=MeasuredBy(shot.measured_by).label.lower(),
         notes=", ".join(word for said, word in ((shot.warm_up, "warm-up"), (shot.helped, "helped")) if said),
         set_aside=shot.set_aside_reason,
+        entered_by=_entered_by(shot),
     )
+
+
+def _entered_by(shot: Shot) -> str:
+    user = shot.device and shot.device.user
+    return entered_by(shot.player, user.pk, user.name) if user else ""
 
 
 def _target_words(shot: Shot, unit: DistanceUnit) -> str:

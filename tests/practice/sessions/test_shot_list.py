@@ -8,10 +8,12 @@ from django.test import Client
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
-from practice.sessions.models import Shot
-from practice.sessions.shot_list import SESSIONS_A_PAGE, shot_line
+from practice.accounts.models import Device
+from practice.sessions.models import BlockTally, Shot, TurfSwing
+from practice.sessions.shot_list import SESSIONS_A_PAGE, shot_line, shot_pages
 from practice.units import DistanceUnit
 from tests import make
+from tests.practice.sessions.sync.examples import item_of
 
 NOON = datetime(2026, 5, 4, 12, tzinfo=UTC)
 
@@ -149,4 +151,94 @@ def test_the_statements_do_not_grow_with_shots(stage, coach):
     for n in range(12):
         club = make.make_club(stage.player, f"c{n}")
         make.make_shot(club, stage.venue, hit_at=NOON - timedelta(days=n // 4))
+    assert statements() == few
+
+
+def coach_phone(stage, name: str = "Kim Ash") -> Device:
+    user = make.make_staff(stage.player.academy)
+    type(user).objects.filter(pk=user.pk).update(name=name)
+    return Device.objects.create(user=user, label="Phone")
+
+
+def test_a_shot_says_who_entered_it_where_that_was_not_the_player(stage, coach):
+    own, theirs = (
+        make.make_shot(stage.club, stage.venue, device=device) for device in (stage.phone.device, coach_phone(stage))
+    )
+    imported = make.make_shot(stage.club, stage.venue)
+    told = {line.uid: line.entered_by for line in shot_pages(stage.player, None)[1][0].lines}
+    assert told == {own.uid: "", theirs.uid: "Kim Ash", imported.uid: ""}
+    assert "entered by Kim Ash" in coach.get(address(stage)).content.decode()
+
+
+def test_turf_work_is_counted_session_by_session(stage, coach):
+    kinds = {
+        ("clean", "brush"): 18,
+        ("clean", "divot"): 2,
+        ("thin", "none"): 3,
+        ("thin", "divot"): 3,
+        ("fat", "divot"): 4,
+    }
+    swings = [item_of(stage, "turf", {"contact": c, "ground": g}) for (c, g), n in kinds.items() for _ in range(n)]
+    undone = item_of(stage, "turf", deleted=True)
+    other_day = item_of(stage, "turf", at="2026-05-02T10:00:00Z")
+    stage.phone.send(*swings, undone, other_day)
+    later, earlier = shot_pages(stage.player, None)[1]
+    assert later.turf == ["Turf: 30 swings, 20 clean, 6 thin, 4 fat; brushed 18, divot 9, no ground 3"]
+    assert earlier.turf == ["Turf: 1 swing, 1 thin; no ground 1"]
+    assert later.turf[0] in coach.get(address(stage)).content.decode()
+
+
+def test_a_tally_is_told_and_said_to_be_from_memory(stage, coach):
+    counts = {"balls": 20, "on": 11, "long": 4, "short": 3, "mishits": 1}
+    all_seen = {"balls": 2, "on": 0, "long": 2, "short": 0, "mishits": 0}
+    stage.phone.send(item_of(stage, "tally", counts), item_of(stage, "tally", all_seen))
+    (session,) = shot_pages(stage.player, None)[1]
+    assert session.tallies == [
+        "Mixed targets, at the end: 20 hit, 11 on, 4 long, 3 short, 1 mishit, 1 not seen",
+        "Mixed targets, at the end: 2 hit, 2 long",
+    ]
+    page = coach.get(address(stage)).content.decode()
+    assert session.tallies[0] in page
+    assert "Counted from memory at the end of a block. No figure mixes these with balls that were logged." in page
+    assert "<table" not in page
+    assert "No shots yet" not in page
+
+
+def test_without_a_tally_nothing_is_said_of_memory(stage, coach):
+    make.make_shot(stage.club, stage.venue)
+    assert "from memory" not in coach.get(address(stage)).content.decode()
+
+
+def test_what_a_coach_counted_is_told_apart_from_what_the_player_did(stage):
+    stage.phone.send(*(item_of(stage, kind) for kind in ("turf", "turf", "tally")))
+    TurfSwing.objects.filter(pk=TurfSwing.objects.latest("pk").pk).update(device=coach_phone(stage))
+    BlockTally.objects.update(device=coach_phone(stage, "Lee Moss"))
+    stage.phone.send(item_of(stage, "tally"))
+    for_elsewhere, on_range = sorted(
+        shot_pages(stage.player, None)[1], key=lambda session: session.place != "Elsewhere"
+    )
+    assert for_elsewhere.turf == [
+        "Turf: 1 swing, 1 thin; no ground 1",
+        "Turf: 1 swing, 1 thin; no ground 1 (entered by Kim Ash)",
+    ]
+    assert [told.endswith(" (entered by Lee Moss)") for told in on_range.tallies] == [True, False]
+
+
+def test_the_statements_do_not_grow_with_turf_work_tallies_and_who_entered_them(stage, coach):
+    def statements() -> int:
+        with CaptureQueriesContext(connection) as captured:
+            assert coach.get(address(stage)).status_code == 200
+        return len(captured)
+
+    def log(day: int) -> None:
+        device = coach_phone(stage, f"Coach {day}")
+        make.make_shot(stage.club, stage.venue, hit_at=NOON - timedelta(days=day), device=device)
+        at = (NOON - timedelta(days=day)).isoformat()
+        stage.phone.send(item_of(stage, "turf", at=at), item_of(stage, "tally", at=at))
+        BlockTally.objects.update(device=device)
+
+    log(0)
+    few = statements()
+    for day in (0, 0, 1, 2):
+        log(day)
     assert statements() == few

@@ -1,8 +1,10 @@
 """Turf work and tallies: which session they belong to, and what they keep of what has gone meanwhile."""
 
 from datetime import date
+from io import StringIO
 
 import pytest
+from django.core.management import call_command
 from django.utils import timezone
 
 from practice.ids import uuid7
@@ -103,3 +105,18 @@ def test_what_a_tally_leaves_open_was_not_seen(stage, counts, not_seen):
 )
 def test_a_tally_counts_in_whole_balls(stage, values, said):
     assert said in stage.phone.reason(item_of(stage, "tally", values))
+
+
+def report_of(stage) -> str:
+    out = StringIO()
+    call_command("report", player=stage.player.slug, stdout=out)
+    return out.getvalue()
+
+
+def test_turf_work_and_tallies_are_in_no_figure(stage):
+    stage.phone.send(*(stage.phone.shot(stage.club) for _ in range(3)))
+    before = report_of(stage)
+    assert stage.phone.results(item_of(stage, "turf", {"club": str(stage.club.pk)}), item_of(stage, "tally")) == [
+        *("stored", "stored")
+    ]
+    assert report_of(stage) == before
