@@ -299,6 +299,7 @@ async function refresh() {
     if (work.player) await takeOver(work, told);
     else noPlayer();
     await rememberHere(work.me);
+    if (mine !== queue) queue.flush(); // theirs may wait here from before
   } catch (refusal) {
     if (!refusal.kind) tools.warn(refusal);
     else if (!day) await cannotOpen(refusal);
