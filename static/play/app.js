@@ -7,6 +7,7 @@ import { Day } from "./day.js";
 import { button, el, link, select } from "./dom.js";
 import { eyePage } from "./eye.js";
 import { laterBar, laterPage } from "./later.js";
+import { askToKeepStorage, keepAwake, registerWorker } from "./offline.js";
 import { Queue, lastHere, rememberHere, waitingHere } from "./queue.js";
 import { correctPage, pastPage, summaryPage } from "./review.js";
 import { tallyPage } from "./tally.js";
@@ -70,6 +71,7 @@ function show(byItself = false) {
   if (!day) return;
   const route = location.hash.replace(/^#\//, "").split("/");
   if (route[0] !== "visit") backTo = location.hash || "#/";
+  keepAwake(route[0] === "block");
   const page = pageOf(route);
   // What stays as it was is not taken from under a thumb.
   if (byItself && at("page").firstElementChild?.isEqualNode(page)) return;
@@ -266,6 +268,7 @@ function heard({ put = [], gone = [], kept = [] }, elsewhere) {
     if (gone.length) each.take(each.work);
     for (const record of put) if (record.player === each.player.id) each.note(record);
   }
+  if (!elsewhere && put.length) askToKeepStorage();
   if (!queue) return;
   showWaiting();
   const isNews = elsewhere ? kept.length || gone.length || put.some(({ state }) => state === "waiting")
@@ -336,4 +339,4 @@ addEventListener("online", lookAgain);
 // A page out of the back-forward cache has missed what other tabs did.
 addEventListener("pageshow", ({ persisted }) => persisted && open());
 addEventListener("unhandledrejection", ({ reason }) => tools.warn(reason));
-open();
+open().finally(registerWorker);

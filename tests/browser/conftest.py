@@ -13,6 +13,7 @@ from django.conf import settings
 from django.core.management import call_command
 from django.test import override_settings
 from pytest_django.live_server_helper import LiveServer
+from whitenoise.compress import main as compress
 
 from practice.settings import STORAGES
 from tests.browser.phone import Cast, sign_in
@@ -21,7 +22,7 @@ from tests.conftest import find_chromium
 # Synchronous Playwright leaves an event loop in the tests' thread, and Django would refuse to query there.
 os.environ["DJANGO_ALLOW_ASYNC_UNSAFE"] = "true"
 
-# As in production, but for the compressing, which takes seconds and which no browser test asks for.
+# As in production, but for compressing all scripts: plotly's takes seconds, and only the phone page's are weighed.
 SERVED_AS_IN_PRODUCTION = {"STORAGES": STORAGES, "WHITENOISE_SKIP_COMPRESS_EXTENSIONS": ("js",)}
 PHONE = {
     "viewport": {"width": 390, "height": 844},
@@ -49,6 +50,7 @@ def collected_static():
         fcntl.flock(lock, fcntl.LOCK_EX)
         if not (settings.STATIC_ROOT / "staticfiles.json").exists():
             call_command("collectstatic", interactive=False, verbosity=0)
+            compress([str(settings.STATIC_ROOT / "play"), "--quiet"])
 
 
 @pytest.fixture(scope="session")
