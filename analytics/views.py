@@ -117,7 +117,7 @@ def progress(request: HttpRequest, player) -> HttpResponse:
     from analytics.pages.progress import EffortForm, progress_page
 
     found = fetch_visible(PLAYERS, request.user, pk=player)
-    form = EffortForm(request.GET)
+    form = EffortForm.of(request.GET)
     page = progress_page(found, **form.asked())
     context = {"page": page, "form": form, "section": "players"}
     status = 200 if form.is_valid() else 422

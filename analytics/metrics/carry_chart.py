@@ -6,7 +6,14 @@ from dataclasses import dataclass
 import numpy as np
 from scipy import special
 
-from analytics.metrics.carry_surface import CarrySurface, SurfaceCarry, SurfaceCell, fit_carry_surface
+from analytics.metrics.carry_surface import (
+    CarrySurface,
+    LeftOut,
+    SurfaceCarry,
+    SurfaceCell,
+    fit_carry_surface,
+    leave_one_club_out,
+)
 from analytics.metrics.intervals import mean_interval
 from analytics.metrics.relative_scatter import pooled_cv
 
@@ -71,13 +78,15 @@ class CarryChart:
     """Entries of every club and every swing hit at all, by loft, then swing.
 
     `steadiest` is the swing length that scatters least in percent, None when that can't be told; `scatter` holds
-    what it was chosen from, shortest swing first.
+    what it was chosen from, shortest swing first. `left_out` is how well the surface foretells a club it has not
+    seen, None unless a swing has two clubs.
     """
 
     entries: tuple[ChartEntry, ...]
     surface: CarrySurface
     scatter: tuple[SwingScatter, ...]
     steadiest: str | None
+    left_out: LeftOut | None
 
 
 def carry_chart(cells: Sequence[StockBalls], swings: Sequence[str]) -> CarryChart:
@@ -100,10 +109,8 @@ def carry_chart(cells: Sequence[StockBalls], swings: Sequence[str]) -> CarryChar
         if not len(cell.carries_m) or not all(0 < carry_m < np.inf for carry_m in cell.carries_m):
             raise ValueError(f"{cell.club} {cell.swing}: needs a ball, and carries above 0 that are no mishits")
     cv = pooled_cv(np.array([len(cell.carries_m) for cell in cells]), np.array([cell.cv for cell in cells]))
-    surface = fit_carry_surface(
-        [SurfaceCell(cell.club, cell.loft_deg, cell.swing, len(cell.carries_m), cell.mean_m, cv) for cell in cells],
-        swings,
-    )
+    seen = [SurfaceCell(cell.club, cell.loft_deg, cell.swing, len(cell.carries_m), cell.mean_m, cv) for cell in cells]
+    surface = fit_carry_surface(seen, swings)
     measured = {(cell.club, cell.swing): cell for cell in cells}
     entries = [
         _entry(club, loft_deg, swing, measured.get((club, swing)), surface)
@@ -112,7 +119,7 @@ def carry_chart(cells: Sequence[StockBalls], swings: Sequence[str]) -> CarryChar
     ]
     scatter = swing_scatter(cells, surface.swings)
     steadiest = next((each.swing for each in scatter if each.chance_least >= SURE), None)
-    return CarryChart(tuple(entries), surface, scatter, steadiest)
+    return CarryChart(tuple(entries), surface, scatter, steadiest, leave_one_club_out(seen, swings))
 
 
 def _entry(club: str, loft_deg: float, swing: str, cell: StockBalls | None, surface: CarrySurface) -> ChartEntry:

@@ -142,11 +142,13 @@ def leave_one_club_out(cells: Sequence[SurfaceCell], swings: Sequence[str]) -> L
     """
     _check(cells, swings)
     errors_m = []
-    for cell in sorted(cells, key=lambda cell: (cell.loft_deg, cell.club, cell.swing)):
-        others = [other for other in cells if other.club != cell.club]
-        if any(other.swing == cell.swing for other in others):
-            surface_m = fit_carry_surface(others, swings).new_club(cell.loft_deg, cell.swing).carry_m
-            errors_m.append((surface_m - cell.mean_m, _rule_of_thumb_m(cell, others) - cell.mean_m))
+    for club in sorted({cell.club for cell in cells}):
+        others = [other for other in cells if other.club != club]
+        surface = fit_carry_surface(others, swings) if others else None
+        for cell in cells:
+            if cell.club == club and surface and cell.swing in surface.swings:
+                surface_m = surface.new_club(cell.loft_deg, cell.swing).carry_m
+                errors_m.append((surface_m - cell.mean_m, _rule_of_thumb_m(cell, others) - cell.mean_m))
     if not errors_m:
         return None
     return LeftOut(len(errors_m), *np.sqrt(np.mean(np.square(errors_m), axis=0)).tolist())

@@ -6,7 +6,7 @@ from datetime import date
 from statistics import mean, stdev
 
 from analytics.metrics.carry_chart import CarryChart, ChartEntry, StockBalls, carry_chart
-from analytics.metrics.carry_surface import LOFTS_DEG
+from analytics.metrics.carry_surface import LOFTS_DEG, RULE_OF_THUMB_M_PER_DEG
 from analytics.metrics.intervals import mean_interval
 from analytics.pages import words
 from analytics.stock import PlayerStock, StockCell, StockSet, player_stock
@@ -71,6 +71,7 @@ class CarriesPage:
     rows: tuple[ClubRow, ...] = ()
     expects: bool = False
     contradict: bool = False
+    foretold: str = ""
     raw_only: tuple[str, ...] = ()
     windy: tuple[WindyRow, ...] = ()
 
@@ -119,6 +120,7 @@ def _chart_text(player: Player, found: StockSet) -> dict:
         ),
         "expects": chart is not None and chart.surface.monotone,
         "contradict": chart is not None and not chart.surface.monotone,
+        "foretold": foretold_sentence(chart, unit),
         "raw_only": raw_only_sentences(cells.values()),
         "windy": tuple(
             WindyRow(f"{cell.club}, {swing_name(cell.swing)}", _cell(cell, None, unit)) for cell in found.windy
@@ -164,11 +166,25 @@ def scatter_sentence(chart: CarryChart | None) -> str:
     return f"Can’t tell yet which swing length scatters least; so far, in percent of the carry: {figures}."
 
 
+def foretold_sentence(chart: CarryChart | None, unit: DistanceUnit) -> str:
+    """Say how near the figures expected from all clubs come to a club that they have not seen; "" if unknown."""
+    if chart is None or chart.left_out is None or not chart.surface.monotone:
+        return ""
+    found = chart.left_out
+    return (
+        f"Tried on these balls: with each club foretold from the others alone, its averages were missed by "
+        f"{words.figure(found.surface_rmse_m, unit)} (root mean square of {found.cells}); by the rule of thumb, "
+        f"{unit.show(RULE_OF_THUMB_M_PER_DEG, digits=1)} a degree, by {words.figure(found.rule_rmse_m, unit)}."
+    )
+
+
 def _cell(cell: StockCell | None, entry: ChartEntry | None, unit: DistanceUnit) -> ChartCell:
     carries_m = cell.carries_m if cell else []
     n = len(carries_m)
     mean_m = mean(carries_m) if n else None
-    interval = mean_interval(n, mean_m, stdev(carries_m)) if n > 1 else None
+    # Two balls, or balls that the measurement cannot tell apart, know no bounds.
+    known = n >= words.SHOWN_FROM and len(set(carries_m)) > 1
+    interval = mean_interval(n, mean_m, stdev(carries_m)) if known else None
     expected = entry and entry.surface
     return ChartCell(
         carry=words.figure(mean_m, unit),

@@ -28,8 +28,6 @@ class Row:
     spread_range: str
     proximity: str
     proximity_range: str
-    stock: str
-    stock_range: str
     trend: str
     spark: str
     chosen: bool
@@ -73,7 +71,7 @@ def player_dashboard(player: Player, chosen: str = "") -> Dashboard:
         unit=unit,
         as_of=report.as_of,
         shots=report.shots,
-        rows=tuple(_row(n, cell, unit, n == number) for n, cell in enumerate(report.cells)),
+        rows=tuple(_row(n, cell, unit, n == number) for n, cell in enumerate(report.cells) if _at_targets(cell)),
         any_by_eye=any(cell.cell.by == BY_EYE for cell in report.cells),
         landing_sentence=words.landing_sentence(report.cells, unit),
         landing=landing_figure(report.cells, unit),
@@ -84,6 +82,11 @@ def player_dashboard(player: Player, chosen: str = "") -> Dashboard:
         else (),
         style_ids=style_ids(),
     )
+
+
+def _at_targets(found: CellReport) -> bool:
+    """Has it balls at a target? Stock balls belong to the carry chart, which keeps ball, ground and wind apart."""
+    return found.score.n > 0 or found.score.mishits > 0
 
 
 def _day(ordinal: int) -> str:
@@ -101,7 +104,7 @@ def _chosen_number(cells: tuple[CellReport, ...], chosen: str) -> int | None:
 
 def _row(number: int, found: CellReport, unit: DistanceUnit, chosen: bool) -> Row:
     score = found.score
-    enough = score.n >= words.SHOWN_FROM
+    enough = score.n >= words.SHOWN_FROM and score.spread_m > 0
     return Row(
         number=number,
         club=found.cell.club,
@@ -116,10 +119,6 @@ def _row(number: int, found: CellReport, unit: DistanceUnit, chosen: bool) -> Ro
         proximity=words.figure(score.proximity_median_m, unit),
         proximity_range=f"mean {words.figure(score.proximity_mean_m, unit)} of {score.n_lateral}"
         if score.n_lateral
-        else "",
-        stock=words.figure(score.carry_mean_m, unit) if found.cell.by != BY_EYE else "–",
-        stock_range=f"{words.interval(score.carry_ci95_m, unit)} of {score.n_carry}"
-        if score.carry_ci95_m and found.cell.by != BY_EYE
         else "",
         trend=words.trend_in_short(score),
         spark=" ".join(f"{x},{y}" for x, y in sparkline_points(found)),

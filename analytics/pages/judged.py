@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from analytics.eye import eye_error, eye_sentence
+from analytics.eye import eye_error, eye_resolution_m, eye_sentence, resolution_sentence
 from analytics.frames import Cell, player_shots
 from analytics.judged import RADIUS_M, JudgedCell, JudgedMishits, Judgement, judge
 from analytics.metrics.cells import score_cells
@@ -20,10 +20,12 @@ class JudgedRow:
     name: str
     balls: str
     bias: tuple[str, str]
+    spread: tuple[str, str]
     error: tuple[str, str]
     error_pct: tuple[str, str]
+    median_miss: tuple[str, str]
     near: tuple[str, str]
-    scatter: tuple[str, str]
+    own_scatter: tuple[str, str]
     all_balls: str
     mishits: str
 
@@ -37,6 +39,7 @@ class JudgedPage:
     headline: str
     mishit_sentence: str
     eye_sentence: str
+    resolution_sentence: str
     radius: str
     distance_only: bool
     rows: tuple[JudgedRow, ...]
@@ -55,6 +58,7 @@ def judged_page(player: Player) -> JudgedPage:
         headline=_headline(found.cells, judgement, unit),
         mishit_sentence=_mishit_sentence(judgement),
         eye_sentence=eye_sentence(eye, unit) if eye else "",
+        resolution_sentence=resolution_sentence(eye_resolution_m(player), unit),
         radius=unit.show(RADIUS_M, digits=0 if unit is DistanceUnit.YARDS else 1),
         distance_only=any(cell.distance_only for cell in judged),
         rows=tuple(
@@ -92,6 +96,12 @@ def _mishit_sentence(judgement: Judgement) -> str:
     return said
 
 
+def _suspects(n: int) -> str:
+    if n < 2:
+        return "1 more looks like a mishit" if n else ""
+    return f"{n} more look like mishits"
+
+
 def _they(n: int) -> str:
     return "it is" if n == 1 else "they are"
 
@@ -103,19 +113,23 @@ def _row(
         name=cell_name(cell),
         balls=f"{pooled.n} at {unit.show(pooled.target_m)}",
         bias=(_bias(pooled.bias_m, unit), _bias_ends(pooled.bias_m, unit)),
+        spread=(_figure(pooled.spread_m, unit), _ends(pooled.spread_m, unit)),
         error=(_figure(pooled.rmse_m, unit), _ends(pooled.rmse_m, unit)),
         error_pct=(f"{pooled.rmse_pct.value:.0f} %", _ends_pct(pooled.rmse_pct)),
+        median_miss=(_figure(pooled.median_miss_m, unit), _ends(pooled.median_miss_m, unit)),
         near=(f"{pooled.within_pct.value:.0f} %", _ends_pct(pooled.within_pct)),
-        scatter=_scatter(mishits.good, unit),
+        own_scatter=_own_scatter(mishits.good, unit),
         all_balls=unit.show(rmse_all_m, digits=1),
-        mishits=f"{mishits.suggested} more look like mishits" if mishits.suggested else "",
+        mishits=_suspects(mishits.suggested),
     )
 
 
-def _scatter(good: GoodShots, unit: DistanceUnit) -> tuple[str, str]:
+def _own_scatter(good: GoodShots, unit: DistanceUnit) -> tuple[str, str]:
     """Return the scatter of the good balls alone, or why it is withheld."""
     if good.withheld or good.spread is None:
         return "–", good.withheld or "too few good shots"
+    if good.spread == 0:
+        return "–", "finer than measured"
     low, high = (unit.from_m(end) for end in good.spread_ci95)
     return unit.show(good.spread, digits=1), f"{low:.1f} to {high:.1f}"
 

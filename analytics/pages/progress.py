@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from django import forms
+from django.http import QueryDict
 
 from analytics.frames import BY_EYE
 from analytics.metrics.progress import Change
@@ -19,10 +20,15 @@ USUAL_BALLS, USUAL_VISITS = 60, 2
 
 
 class EffortForm(forms.Form):
-    """So much work a week, all of it optional: an empty form asks about the usual week."""
+    """So much work a week, all of it optional: an empty field asks about the usual week."""
 
     balls = forms.IntegerField(label="Balls at targets a week", min_value=1, max_value=1000, required=False)
     visits = forms.IntegerField(label="Visits a week", min_value=1, max_value=7, required=False)
+
+    @classmethod
+    def of(cls, given: QueryDict) -> "EffortForm":
+        """Return the form of what was given, with the usual week in what was not."""
+        return cls({"balls": USUAL_BALLS, "visits": USUAL_VISITS, **given.dict()})
 
     def asked(self) -> dict:
         """Return what to work out: what was given where it is valid, else the usual."""

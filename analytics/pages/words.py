@@ -57,9 +57,11 @@ def _side(value: float) -> str:
 
 
 def spread(score: CellScore, unit: DistanceUnit) -> str:
-    """Return the scatter, or why it is not shown."""
+    """Return the scatter, or why it is not shown: balls that all read alike lie nearer than they were measured."""
     if score.n < SHOWN_FROM:
         return f"too few balls ({score.n} of {SHOWN_FROM})"
+    if score.spread_m == 0:
+        return "finer than measured"
     return figure(score.spread_m, unit)
 
 

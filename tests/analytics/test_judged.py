@@ -122,14 +122,28 @@ def test_the_page_shows_good_balls_all_balls_and_the_players_eye(player, venue):
     [row] = page.rows
     unit = player.shown_unit
     errors = np.array([-1.0, 0.5, 1.0, -0.5, 0.0, 0.8, -0.7])
-    assert row.scatter[0] == unit.show(errors.std(ddof=1), digits=1)
+    assert row.own_scatter[0] == unit.show(errors.std(ddof=1), digits=1)
     assert row.all_balls == unit.show(np.sqrt(np.mean(np.append(errors, -20.0) ** 2)), digits=1)
+    [pooled] = [cell["pooled"] for cell in full_report(player)["cells"]]
+    assert row.spread[0] == unit.show(pooled["spread_m"], digits=1)
+    assert row.median_miss[0] == unit.show(pooled["median_miss_m"], digits=1)
     assert page.mishit_sentence.startswith("1 of 8 range balls were mishits: 12 %")
     assert page.eye_sentence.startswith("Distance by eye: guessed 10 % short")
+
+
+def test_a_suspect_is_named_beside_its_club_and_by_eye_balls_with_the_zone_they_were_judged_in(player, venue):
+    errors_m = [0.0, 5.0, -5.0, 5.0, 0.0, -5.0, 0.0, 5.0, -30.0]
+    log(make_club(player), venue, errors_m, measured_by="eye", resolution_m=4.572)
+    log(make_club(player, "52"), venue, [0.0] * 4, measured_by="eye", resolution_m=4.572)
+    page = judged_page(player)
+    assert sorted(row.mishits for row in page.rows) == ["", "1 more looks like a mishit"]
+    assert sorted(row.own_scatter[1] for row in page.rows)[-1] == "finer than measured"
+    zone = player.shown_unit.show(4.572)
+    assert page.resolution_sentence.startswith(f"Balls by eye were judged in zones of up to {zone}:")
 
 
 def test_a_scatter_is_withheld_where_a_fifth_of_the_balls_are_mishits(player, venue):
     club = make_club(player)
     log(club, venue, [-1.0, 0.5, 1.0, -0.5])
     log(club, venue, [-20.0], contact="fat")
-    assert judged_page(player).rows[0].scatter == ("–", "too many mishits")
+    assert judged_page(player).rows[0].own_scatter == ("–", "too many mishits")

@@ -163,7 +163,9 @@ def test_htmx_gets_the_answer_about_work_only(player):
     address = reverse("analytics:progress", args=[player.pk])
     html = client_of(player).get(address, {"balls": "80"}, headers={"HX-Request": "true"}).content.decode()
     assert html.strip().startswith('<div id="effort">')
-    assert "With 80 balls at targets a week" in html
+    assert "With 80 balls at targets a week in 2 visits" in html
+    assert 'name="balls" value="80"' in html
+    assert 'name="visits" value="2"' in html
 
 
 def test_the_dashboard_gets_the_headline_alone(player, club):

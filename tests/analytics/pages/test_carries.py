@@ -54,10 +54,24 @@ def test_a_cell_shows_the_mean_of_its_own_balls_with_the_t_interval_of_scipy(pla
     assert (cell.carry, cell.balls, cell.range) == ("50.7 m", "6 balls", f"{low:.1f} to {high:.1f}")
 
 
-def test_one_ball_has_a_carry_and_no_interval(player, venue):
-    hit(make.make_club(player), venue, [50.0])
+@pytest.mark.parametrize(
+    ("carries_m", "carry", "balls"),
+    [([50.0], "50.0 m", "1 ball"), ([44.0, 56.0], "50.0 m", "2 balls"), ([50.0] * 4, "50.0 m", "4 balls")],
+)
+def test_a_ball_or_two_and_balls_that_read_alike_have_a_carry_and_no_bounds(player, venue, carries_m, carry, balls):
+    hit(make.make_club(player), venue, carries_m)
     ((cell,),) = [row.cells for row in carries_page(player).rows]
-    assert (cell.carry, cell.balls, cell.range, cell.basis) == ("50.0 m", "1 ball", "", "thinly measured")
+    assert (cell.carry, cell.balls, cell.range, cell.basis) == (carry, balls, "", "thinly measured")
+
+
+def test_the_page_says_how_well_each_club_is_foretold_from_the_others(player, venue):
+    hit(make.make_club(player, "52", loft_deg=52.0), venue, BALLS)
+    assert carries_page(player).foretold == ""
+    hit(make.make_club(player, "56", loft_deg=56.0), venue, [carry_m - 5.0 for carry_m in BALLS])
+    said = carries_page(player).foretold
+    # 3.5 yd are 3.2 m a degree: 12.8 m over the 4 degrees that the 5 m lie apart, either way
+    assert "(root mean square of 2); by the rule of thumb, 3.2 m a degree, by 7.8 m." in said
+    assert said in page_of(player)
 
 
 def test_what_is_expected_stands_apart_and_covers_what_was_not_measured(player, venue):
@@ -77,9 +91,10 @@ def test_what_is_expected_stands_apart_and_covers_what_was_not_measured(player, 
 def test_the_unit_is_the_players(player, venue):
     """45.72 m are 50 yd exactly (international yard, NIST SP 811)."""
     player.distance_unit = "yd"
-    hit(make.make_club(player), venue, [45.72, 45.72])
+    hit(make.make_club(player), venue, [44.72, 45.72, 46.72])
     ((cell,),) = [row.cells for row in carries_page(player).rows]
-    assert (cell.carry, cell.range) == ("50.0 yd", "50.0 to 50.0")
+    half = stats.t.ppf(0.975, 2) / 3**0.5 / 0.9144
+    assert (cell.carry, cell.range) == ("50.0 yd", f"{50 - half:.1f} to {50 + half:.1f}")
 
 
 def test_balls_that_contradict_each_other_are_flagged_and_nothing_is_expected(player, venue):

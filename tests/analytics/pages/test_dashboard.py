@@ -52,6 +52,31 @@ def test_a_row_shows_bias_scatter_and_balls_of_one_club_and_swing(player, venue)
     assert row.proximity == "5.0 m"
 
 
+def test_balls_that_read_alike_have_no_scatter_and_no_bounds(player, venue):
+    log(make_club(player), venue, [0.0] * 5, measured_by="eye", resolution_m=5.0)
+    [row] = player_dashboard(player).rows
+    assert (row.bias, row.bias_range) == ("on the number", "")
+    assert (row.spread, row.spread_range) == ("finer than measured", "")
+
+
+def test_stock_balls_alone_make_no_row_but_their_mishits_do(player, venue):
+    club = make_club(player)
+    make_shot(club, venue, hit_at=timezone.now(), target_m=None, carry_m=50.0, swing="9:00", measured_by="monitor")
+    assert player_dashboard(player).rows == ()
+    make_shot(
+        club,
+        venue,
+        hit_at=timezone.now(),
+        target_m=None,
+        carry_m=20.0,
+        swing="9:00",
+        measured_by="monitor",
+        contact="fat",
+    )
+    [row] = player_dashboard(player).rows
+    assert (row.balls, row.mishits) == ("0", "+ 1 mishit")
+
+
 def test_a_scatter_of_fewer_than_three_balls_is_not_shown_and_the_page_says_why(player, venue):
     log(make_club(player), venue, [-3.0, 1.0])
     [row] = player_dashboard(player).rows
