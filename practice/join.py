@@ -1,4 +1,6 @@
-"""Joins ES modules into one script, so that a phone with a poor signal asks for one file instead of a dozen.
+"""Joins ES modules into two scripts, so that a phone with a poor signal asks for one file instead of two dozen.
+
+The first is all that is needed to log the next ball; the second comes when one of its pages is asked for.
 
 What makes a plain join right is a discipline, checked here: modules import by name from beside them, nothing is
 renamed, no top-level name is used twice. Names that this reading of the text misses are caught by the browser, which
@@ -7,13 +9,14 @@ refuses a module that declares a name twice (ECMA-262, early errors of a module'
 
 import re
 from collections.abc import Mapping
+from typing import NamedTuple
 
 IMPORT = re.compile(r"^import \{(?P<names>[^}]*)\} from \"\./(?P<module>[\w-]+\.js)\";\n", re.MULTILINE)
 EXPORTED = re.compile(r"^export (?P<rest>(?:const|let|class|(?:async )?function\*?) (?P<name>[\w$]+))", re.MULTILINE)
 DECLARED = re.compile(
     r"^(?:export )?(?:(?:async )?function\*?|class|const|let|var) (?P<names>[\w$]+(?:, [\w$]+)*)", re.MULTILINE
 )
-OTHER_FORMS = re.compile(r"^(?:import|export)\b.*|\bimport\(.*", re.MULTILINE)
+OTHER_FORMS = re.compile(r"^(?:import(?!\()|export)\b.*|\bimport\([\"'`].*", re.MULTILINE)
 COMMENT = re.compile(r"/\*.*?\*/|(?:^|(?<=\s))//[^\n]*", re.DOTALL)
 TEMPLATE = re.compile(r"`(?:[^`\\$]|\\.|\$(?!\{)|\$\{(?:[^{}`]|\{[^{}`]*\})*\})*`", re.DOTALL)
 
@@ -22,17 +25,41 @@ class NotJoinable(ValueError):
     """A module breaks the discipline; the message names it and says what to do."""
 
 
-def joined(modules: Mapping[str, str], entry: str) -> str:
-    """Return one module that does what `entry` does: the modules by name, each after those it imports.
+def joined(modules: Mapping[str, str], first: str, then: str) -> tuple[str, str]:
+    """Return two modules that together do what `first` does, and `then` when it is asked for.
 
+    The second holds what `then` needs besides, and imports the rest from the first, which is served as "./play.js".
+    So the first must not await the second at its top level: each would wait for the other.
     Raises NotJoinable where that would do something else.
     """
-    order = in_order(modules, entry)
-    for name in order:
-        check_forms(name, modules[name])
-        check_imports(name, modules)
-    check_names({name: modules[name] for name in order})
-    return "".join(EXPORTED.sub(r"\g<rest>", IMPORT.sub("", modules[name])) for name in order)
+    order = in_order(modules, first)
+    later = [name for name in in_order(modules, then) if name not in order]
+    check({name: modules[name] for name in (*order, *later)})
+    wanted = [found for name in later for found in imports(modules[name]) if found.module in order]
+    shared = ", ".join(sorted({name for found in wanted for name in found.names}))
+    bodies = [bare(modules[name]) for name in later[:-1]] + [IMPORT.sub("", modules[then])]
+    return (
+        "".join(bare(modules[name]) for name in order) + f"export {{ {shared} }};\n",
+        f'import {{ {shared} }} from "./play.js";\n' + "".join(bodies),
+    )
+
+
+def bare(source: str) -> str:
+    """Return a module without its imports and without the word export."""
+    return EXPORTED.sub(r"\g<rest>", IMPORT.sub("", source))
+
+
+class Import(NamedTuple):
+    """The names that one line imports, and the module they are in."""
+
+    names: list[str]
+    module: str
+
+
+def imports(source: str) -> list[Import]:
+    """Return the imports of a module, in the order of the text."""
+    found = IMPORT.finditer(source)
+    return [Import([*filter(None, map(str.strip, one["names"].split(",")))], one["module"]) for one in found]
 
 
 def in_order(modules: Mapping[str, str], entry: str) -> list[str]:
@@ -45,12 +72,20 @@ def in_order(modules: Mapping[str, str], entry: str) -> list[str]:
         if name not in modules:
             raise NotJoinable(f"{way[-1] if way else 'The page'} imports {name}, which is not there.")
         if name not in order:
-            for found in IMPORT.finditer(modules[name]):
-                follow(found["module"], (*way, name))
+            for found in imports(modules[name]):
+                follow(found.module, (*way, name))
             order.append(name)
 
     follow(entry, ())
     return order
+
+
+def check(modules: Mapping[str, str]) -> None:
+    """Refuse what a plain join would change."""
+    for name, source in modules.items():
+        check_forms(name, source)
+        check_imports(name, modules)
+    check_names(modules)
 
 
 def check_forms(name: str, source: str) -> None:
@@ -71,11 +106,10 @@ def check_forms(name: str, source: str) -> None:
 
 def check_imports(name: str, modules: Mapping[str, str]) -> None:
     """Refuse a renamed import and one that the other module does not export."""
-    for found in IMPORT.finditer(modules[name]):
-        exported = {export["name"] for export in EXPORTED.finditer(modules[found["module"]])}
-        for wanted in filter(None, map(str.strip, found["names"].split(","))):
-            if wanted not in exported:
-                raise NotJoinable(f"{name} imports {wanted} from {found['module']}, which exports no such name.")
+    for names, module in imports(modules[name]):
+        exported = {export["name"] for export in EXPORTED.finditer(modules[module])}
+        for wanted in set(names) - exported:
+            raise NotJoinable(f"{name} imports {wanted} from {module}, which exports no such name.")
 
 
 def check_names(modules: Mapping[str, str]) -> None:

@@ -19,11 +19,12 @@ from practice.plotly_css import plotly_stylesheet
 
 
 class LedgerStaticFiles(CompressedManifestStaticFilesStorage):
-    """Hashed names, so that a browser may keep a file for good; the icons that a web manifest names have them too."""
+    """Hashed names, so that a browser may keep a file for good, also where one of our files names another."""
 
     patterns = (
         *ManifestStaticFilesStorage.patterns,
         ("*.webmanifest", ((r'(?P<matched>"src": "(?P<url>[^"]+)")', '"src": "%(url)s"'),)),
+        ("play/more.js", ((r'(?P<matched>from"(?P<url>\./play\.js)")', 'from"%(url)s"'),)),
     )
 
     def compress_files(self, paths):
@@ -72,10 +73,10 @@ class PackageFinder(BaseFinder):
                 yield name, storage
 
 
-def phone_script() -> str:
-    """Return the modules of the phone page as one."""
+def phone_scripts() -> tuple[str, str]:
+    """Return the modules of the phone page as two: what logging needs, and the other pages."""
     modules = {path.name: path.read_text(encoding="utf-8") for path in (settings.ROOT / "static/play").glob("*.js")}
-    return jsmin(joined(modules, "app.js"))
+    return joined(modules, "app.js", "more.js")
 
 
 def phone_styles() -> str:
@@ -91,7 +92,8 @@ class MadeFinder(BaseFinder):
 
     made = {
         "play/play.css": phone_styles,
-        "play/play.js": phone_script,
+        "play/play.js": lambda: jsmin(phone_scripts()[0]),
+        "play/more.js": lambda: jsmin(phone_scripts()[1]),
         "plotly/plotly.css": plotly_styles,
     }
 

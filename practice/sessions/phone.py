@@ -13,7 +13,7 @@ from django.views.decorators.cache import cache_control
 from django.views.decorators.gzip import gzip_page
 from django.views.decorators.http import require_safe
 
-ASSET = re.compile(rf'(?:href|src)="({settings.STATIC_URL}[^"]+)"')
+ASSET = re.compile(rf'="({settings.STATIC_URL}[^"]+)"')
 
 
 def shell_text() -> str:

@@ -14,10 +14,17 @@ def modules(**sources: str) -> dict[str, str]:
     return {f"{name}.js": source for name, source in sources.items()}
 
 
+def one(**sources: str) -> str:
+    """Return the first script of these modules, where there are no pages for a second."""
+    script, rest = joined(modules(more="export const pages = {};\n", **sources), "app.js", "more.js")
+    assert rest == 'import {  } from "./play.js";\nexport const pages = {};\n'
+    return script.removesuffix("export {  };\n")
+
+
 def refusal(**sources: str) -> str:
     """Return why these modules cannot be joined."""
     with pytest.raises(NotJoinable) as refused:
-        joined(modules(**sources), "app.js")
+        one(**sources)
     return str(refused.value)
 
 
@@ -34,13 +41,11 @@ def test_each_module_stands_once_after_those_it_imports_as_a_browser_evaluates_t
 
 
 def test_imports_and_the_word_export_go_and_nothing_else():
-    of = modules(
+    script = one(
         app='// the page\nimport {\n  hit,\n  Day,\n} from "./day.js";\nhit(new Day());\n',
         day="export class Day {}\nexport async function hit(day) {\n  return await day;\n}\n",
     )
-    assert joined(of, "app.js") == (
-        "class Day {}\nasync function hit(day) {\n  return await day;\n}\n// the page\nhit(new Day());\n"
-    )
+    assert script == ("class Day {}\nasync function hit(day) {\n  return await day;\n}\n// the page\nhit(new Day());\n")
 
 
 @pytest.mark.parametrize(
@@ -64,7 +69,7 @@ def test_another_form_of_import_or_export_is_refused_by_module_and_line(line):
 
 def test_a_comment_may_speak_of_any_form():
     source = '// never import("./x.js")\n/* export default it */\nconst a = 1; // import("./y.js")\n'
-    assert joined({"app.js": source}, "app.js") == source
+    assert one(app=source) == source
 
 
 def test_a_renamed_import_is_refused():
@@ -93,7 +98,7 @@ def test_a_name_that_two_modules_declare_is_refused(declared):
 
 def test_names_inside_functions_may_be_used_by_all():
     source = 'import { b } from "./b.js";\nfunction run() {\n  const kept = b;\n}\n'
-    assert "const kept = b" in joined(modules(app=source, b="export const b = 1;\nconst kept = 2;\n"), "app.js")
+    assert "const kept = b" in one(app=source, b="export const b = 1;\nconst kept = 2;\n")
 
 
 def test_a_circle_of_imports_is_refused():
@@ -113,10 +118,30 @@ def test_a_template_inside_a_template_is_refused_because_its_blanks_would_be_los
 
 def test_templates_side_by_side_and_braces_inside_them_are_kept_as_they_are():
     source = "const said = `a  ${f({ n })}  b` + `c  \\`d`; // the `end`\n"
-    assert "`a  ${f({ n })}  b`" in jsmin(joined({"app.js": source}, "app.js"))
+    assert "`a  ${f({ n })}  b`" in jsmin(one(app=source))
+
+
+def test_what_only_the_other_pages_need_is_a_second_script_that_imports_the_rest_from_the_first():
+    first, then = joined(
+        modules(
+            app='import { a } from "./a.js";\nexport const app = a;\n',
+            a="export const a = 1;\nexport const b = 2;\n",
+            eye='import { a, b } from "./a.js";\nexport const eye = a + b;\n',
+            more='import { b } from "./a.js";\nimport { eye } from "./eye.js";\nexport const pages = { b, eye };\n',
+        ),
+        "app.js",
+        "more.js",
+    )
+    assert first == "const a = 1;\nconst b = 2;\nconst app = a;\nexport { a, b };\n"
+    assert then == 'import { a, b } from "./play.js";\nconst eye = a + b;\nexport const pages = { b, eye };\n'
+
+
+def test_a_name_of_the_first_script_is_not_declared_in_the_second():
+    with pytest.raises(NotJoinable, match=r"app\.js and more\.js both declare pages"):
+        joined(modules(app="const pages = 1;\n", more="export const pages = {};\n"), "app.js", "more.js")
 
 
 def test_the_modules_of_the_phone_page_keep_the_discipline_and_none_is_left_out():
     of = {path.name: path.read_text() for path in PLAY.glob("*.js")}
-    assert sorted(in_order(of, "app.js")) == sorted(of)
-    assert joined(of, "app.js")
+    assert {*in_order(of, "app.js"), *in_order(of, "more.js")} == set(of)
+    assert all(joined(of, "app.js", "more.js"))
