@@ -1,21 +1,19 @@
-// The player's page: opens the day, follows the hash to a page, and always says what waits to be sent.
+// The player's page: opens the day from what this phone holds, then from the server, and follows the hash to a page.
 
 import { Server } from "./api.js";
-import { care } from "./ask.js";
 import { blockPage, lastBar } from "./ball.js";
 import { Day } from "./day.js";
-import { button, el, link, select } from "./dom.js";
 import { eyePage } from "./eye.js";
-import { laterBar, laterPage } from "./later.js";
+import { at, cannotKeep, cannotOpen, say, showWaiting, warn } from "./frame.js";
+import { laterPage } from "./later.js";
 import { askToKeepStorage, keepAwake, registerWorker } from "./offline.js";
+import { gonePage, nobodyPage, planPage, stoppedPage } from "./plan.js";
 import { Queue, lastHere, rememberHere, waitingHere } from "./queue.js";
 import { correctPage, pastPage, summaryPage } from "./review.js";
 import { tallyPage } from "./tally.js";
 import { turfPage } from "./turf.js";
 import { visitPage } from "./visit.js";
-import { PHYSICIAN, plural } from "./words.js";
 
-const at = (id) => document.getElementById(id);
 const server = new Server();
 const days = new Map(); // by player
 let queue = null; // of the user who is here
@@ -24,18 +22,17 @@ let day = null; // of the player who is shown
 // --- what the pages may do to the frame
 
 const tools = {
+  say,
+  warn,
   redraw: () => show(),
   go(hash) {
     if (location.hash === hash) show();
     else location.hash = hash;
   },
-  say(text) { at("said").textContent = text; },
-  warn(fault) {
-    const full = fault.name === "QuotaExceededError";
-    if (!full) console.error(fault);
-    at("alarm").textContent = full
-      ? "Not saved: this phone's storage is full. Free some space, then tap again."
-      : "Not saved: something went wrong on this page. Load it again, then tap again.";
+  async choose(player) {
+    await queue.keep("player", player);
+    await openDay();
+    await refresh();
   },
 };
 
@@ -44,7 +41,7 @@ const tools = {
 function pageOf([where, id, part, shot]) {
   // A ball that was hit can be entered whatever became of the day and of the plan.
   if (part === "later") return withLast(laterPage(day, id, tools), day.lastDone && day.blockOf(day.lastDone));
-  if (day.stopped && where !== "visit") return stoppedPage();
+  if (day.stopped && where !== "visit") return stoppedPage(day, tools);
   const block = where === "block" ? day.block(id) : undefined;
   if (where === "visit" || (block && !part && !day.visit)) {
     const go = () => tools.go(backTo);
@@ -52,7 +49,7 @@ function pageOf([where, id, part, shot]) {
   }
   if (where === "eye-check") return eyePage(day, tools);
   if (where === "turf") return turfPage(day, tools);
-  if (!block) return where === "block" ? gonePage() : planPage();
+  if (!block) return where === "block" ? gonePage() : planPage(day, tools);
   if (part === "shots") return shot ? correctPage(day, block, day.shot(shot), tools) : pastPage(day, block);
   if (part === "tally") return tallyPage(day, block, tools);
   return withLast((part !== "summary" && blockPage(day, block, tools)) || summaryPage(day, block), block);
@@ -84,135 +81,6 @@ function show(byItself = false) {
   if (!byItself) scrollTo(0, 0);
 }
 
-function planPage() {
-  const { plan, blocks, player } = day;
-  return el("article", { class: "plan" },
-    el("h1", { tabindex: -1 }, player.name),
-    playerChoice(),
-    plan?.note && el("p", { class: "lead" }, plan.note),
-    blocks.length ? blocks.map(blockCard)
-      : el("p", { class: "lead" }, "Nothing is planned for you now. Your coach assigns the week's work."),
-    laterBar(day),
-    day.visit && el("p", {}, `You are at ${placeInWords()}. `, link("Change", "#/visit")),
-    faultyList(),
-    el("div", { class: "under" }, link("Check your eye", "#/eye-check", "button second"),
-      link("Turf", "#/turf", "button second")),
-    blocks.length > 0 && care(day, null, tools),
-    el("p", { class: "soft" }, `Signed in as ${server.me.name}. `, link("Devices and sign-out", "../devices/")));
-}
-
-const placeInWords = () => {
-  const { venue, line, bay } = day.place();
-  return [venue, line, bay].filter(Boolean).map(({ name }) => name).join(", ");
-};
-
-function blockCard(block) {
-  const n = day.answered(block).length;
-  const of = block.balls.length;
-  const next = n === of ? link("Summary", `#/block/${block.id}/summary`, "button second")
-    : link(n ? "Go on" : "Start", `#/block/${block.id}`, "button big");
-  return el("section", { class: "card" },
-    el("h2", {}, block.title),
-    el("p", {}, el("strong", {}, `${n} of ${of}`), block.number_shown ? "" : ", number hidden"),
-    el("progress", { value: n, max: of, "aria-label": `${block.title}: balls done` }),
-    next);
-}
-
-function playerChoice() {
-  const { players } = server.me;
-  if (players.length < 2) return null;
-  const options = players.map(({ id, name, academy }) => [id, `${name}, ${academy}`]);
-  const choice = select("Player", options, day.player.id, async () => {
-    await queue.keep("player", choice.value());
-    day = null;
-    await openDay();
-    await refresh();
-  });
-  return choice.node;
-}
-
-/** What the server will not take stays here until it is corrected or let go by hand. */
-function faultyList() {
-  if (!queue.faulty.length) return null;
-  return el("section", { class: "card" }, el("h2", {}, "Could not be sent"), queue.faulty.map((item) => {
-    const block = item.kind === "shot" && day.blockOf(item);
-    return el("div", { class: "faulty" }, el("p", {}, item.fault),
-      block && link("Correct", `#/block/${block.id}/shots/${item.id}`, "button second"),
-      button("Try again", async () => { await queue.retry(item); show(); }, "second"),
-      button("Discard", async () => { await queue.discard(item); show(); }, "stop"));
-  }));
-}
-
-function stoppedPage() {
-  const undo = async () => { await day.undo(day.stop); tools.say("Taken back."); show(); };
-  return el("article", {},
-    el("h1", { tabindex: -1 }, "Stopped for today"),
-    el("p", { class: "lead" }, PHYSICIAN),
-    el("p", {}, "Your coach sees that you stopped as soon as this phone has sent it. ",
-      "Today's balls are closed; what you hit is kept."),
-    laterBar(day),
-    day.stop && button("Tapped by mistake: undo", undo, "second"));
-}
-
-const gonePage = () => el("article", {}, el("h1", { tabindex: -1 }, "This block is not in your plan now"),
-  el("p", {}, "Your coach may have changed the week. What you hit is kept."), link("Today's plan", "#/", "button big"));
-
-// --- the frame: what waits, and why
-
-let shownTrouble;
-
-function showWaiting() {
-  const faulty = queue.faulty.length;
-  const waiting = queue.items.length - faulty;
-  const notTaken = faulty ? `, ${faulty} not taken` : "";
-  at("waiting").textContent = `${waiting} waiting to send${notTaken}`;
-  showTrouble(queue.trouble, waiting > 0);
-}
-
-/** Drawn anew only when it changes: a reader would say it again, and a button would go from under a thumb. */
-function showTrouble(trouble, waits) {
-  const told = trouble && `${trouble.kind} ${waits}`;
-  if (told === shownTrouble) return;
-  shownTrouble = told;
-  const again = trouble && waits && button("Send now", () => queue.flush(), "second");
-  at("trouble").replaceChildren(...[troubleInWords(trouble?.kind) ?? [], again || []].flat());
-}
-
-function troubleInWords(kind) {
-  const signIn = link("Sign in", "../sign-in/", "button second");
-  return {
-    signed_out: ["Your sign-in has lapsed. Go on logging: everything is kept on this phone. ",
-      "To send it, scan a new code from your coach with this phone, or sign in. ", signIn],
-    other_user: ["Someone else signed in on this phone. What you logged is kept here ",
-      "and goes out when you sign in on it again. ", signIn],
-    csrf: ["The server asked for a fresh page. Everything is kept on this phone: load this page again. "],
-    no_answer: ["No connection. Everything is kept on this phone and sent later by itself. "],
-    refused: ["The server could not read what was sent. Everything is kept on this phone. "],
-  }[kind];
-}
-
-/** No plan is held here, and the server gave none. */
-async function cannotOpen(refusal) {
-  const waiting = await waitingHere();
-  at("waiting").textContent = `${waiting} waiting to send`;
-  const isSignedOut = refusal.kind === "signed_out";
-  at("page").replaceChildren(el("article", {},
-    el("h1", { tabindex: -1 }, isSignedOut ? "Sign in" : "Cannot open the plan"),
-    el("p", {}, isSignedOut ? "Scan the code that your coach shows you, or sign in."
-      : "There is no connection, and this phone holds no plan yet. Open this page once where there is a signal: "
-        + "from then on it opens without one."),
-    waiting > 0 && el("p", {}, `${plural(waiting, "item")} logged on this phone ${waiting === 1 ? "is" : "are"} kept `
-      + "for whoever logged them."),
-    isSignedOut ? link("Sign in", "../sign-in/", "button big") : button("Try again", open, "big")));
-}
-
-function cannotKeep(fault) {
-  console.error(fault);
-  at("page").replaceChildren(el("h1", {}, "This browser keeps nothing"),
-    el("p", {}, "It gives this page no room on the phone, so a ball could be lost. Leave the private window, "
-      + "or use another browser."));
-}
-
 // --- opening: what this phone holds first, then what the server says
 
 const SIGNED_OUT = "ledger_signed_out"; // a cookie of the server's: whoever was here has signed out, or another came
@@ -223,21 +91,21 @@ async function open() {
       await rememberHere(null);
       document.cookie = `${SIGNED_OUT}=; path=/; max-age=0; samesite=lax`;
     }
-    const me = await lastHere();
-    if (me) await welcome(me);
+    await welcome(await lastHere());
   } catch (fault) {
     return cannotKeep(fault);
   }
   return refresh();
 }
 
-/** Begin with a person: their queue, and the last plan that this phone holds of them. Nothing of another's stays. */
-async function welcome(me) {
+/** Begin with a person, or with nobody: their queue, and the last plan that this phone holds of them. Nothing of
+ * another's stays. */
+async function welcome(me = null) {
   queue?.close();
   days.clear();
-  day = null;
-  queue = null;
+  queue = day = null;
   server.me = me;
+  if (!me) return;
   const { user } = me;
   queue = await new Queue({ user, send: (items) => server.send(items, user), changed: heard }).load();
   await openDay();
@@ -258,7 +126,7 @@ async function openDay() {
 function turnTo(shown) {
   day = shown ?? null;
   document.body.classList.toggle("left", day?.player.handed === "left");
-  showWaiting();
+  showWaiting(queue);
   show();
 }
 
@@ -270,7 +138,7 @@ function heard({ put = [], gone = [], kept = [] }, elsewhere) {
   }
   if (!elsewhere && put.length) askToKeepStorage();
   if (!queue) return;
-  showWaiting();
+  showWaiting(queue);
   const isNews = elsewhere ? kept.length || gone.length || put.some(({ state }) => state === "waiting")
     : onPlan() && put.some(({ fault }) => fault);
   if (!day || !isNews || !mayRedraw()) return;
@@ -300,15 +168,15 @@ async function refresh() {
     else await welcome(work.me);
     queue.trouble = null;
     if (work.player) await takeOver(work, told);
-    else noPlayer();
+    else at("page").replaceChildren(nobodyPage());
     await rememberHere(work.me);
     if (mine !== queue) queue.flush(); // theirs may wait here from before
   } catch (refusal) {
-    if (!refusal.kind) tools.warn(refusal);
-    else if (!day) await cannotOpen(refusal);
+    if (!refusal.kind) warn(refusal);
+    else if (!day) return cannotOpen(refusal, await waitingHere(), open);
     else queue.trouble = refusal;
   }
-  if (queue) showWaiting();
+  showWaiting(queue);
 }
 
 async function takeOver(work, told) {
@@ -323,14 +191,11 @@ async function takeOver(work, told) {
 
 const onPlan = () => ["", "#/"].includes(location.hash);
 
-/** See what the coach changed meanwhile. */
-function lookAgain() {
-  if (document.visibilityState === "visible" && (!day || onPlan())) refresh();
-}
-
-function noPlayer() {
-  at("page").replaceChildren(el("h1", {}, "Nobody to log for"),
-    el("p", {}, "You are signed in, but not as a player. "), link("To the roster", "../", "button big"));
+/** See what changed meanwhile: who is here, by what other tabs know, and what the coach asks for. */
+async function lookAgain() {
+  if (document.visibilityState !== "visible") return;
+  if (document.cookie.includes(SIGNED_OUT) || (await lastHere())?.user !== server.me?.user) open();
+  else if (!day || onPlan()) refresh();
 }
 
 addEventListener("hashchange", () => { show(); lookAgain(); });
@@ -338,5 +203,5 @@ document.addEventListener("visibilitychange", lookAgain);
 addEventListener("online", lookAgain);
 // A page out of the back-forward cache has missed what other tabs did.
 addEventListener("pageshow", ({ persisted }) => persisted && open());
-addEventListener("unhandledrejection", ({ reason }) => tools.warn(reason));
+addEventListener("unhandledrejection", ({ reason }) => warn(reason));
 open().finally(registerWorker);

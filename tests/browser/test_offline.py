@@ -1,4 +1,4 @@
-"""What the phone holds by itself: opening without a network, nothing lost when the page closes, tabs, and who was here."""
+"""What the phone holds by itself: opening without a network, nothing lost when the page closes, tabs, who was here."""
 
 import re
 from datetime import timedelta

@@ -1,0 +1,79 @@
+// Today's plan, where every visit of the page begins; and the pages that stand in for it.
+
+import { care } from "./ask.js";
+import { button, el, link, select } from "./dom.js";
+import { laterBar } from "./later.js";
+import { PHYSICIAN } from "./words.js";
+
+/** The page; `tools.choose(player)` turns to another player of the same person. */
+export function planPage(day, tools) {
+  const { plan, blocks, player } = day;
+  return el("article", { class: "plan" },
+    el("h1", { tabindex: -1 }, player.name),
+    playerChoice(day, tools),
+    plan?.note && el("p", { class: "lead" }, plan.note),
+    blocks.length ? blocks.map((block) => blockCard(day, block))
+      : el("p", { class: "lead" }, "Nothing is planned for you now. Your coach assigns the week's work."),
+    laterBar(day),
+    day.visit && el("p", {}, `You are at ${placeInWords(day)}. `, link("Change", "#/visit")),
+    faultyList(day, tools),
+    el("div", { class: "under" }, link("Check your eye", "#/eye-check", "button second"),
+      link("Turf", "#/turf", "button second")),
+    blocks.length > 0 && care(day, null, tools),
+    el("p", { class: "soft" }, `Signed in as ${day.server.me.name}. `, link("Devices and sign-out", "../devices/")));
+}
+
+const placeInWords = (day) => {
+  const { venue, line, bay } = day.place();
+  return [venue, line, bay].filter(Boolean).map(({ name }) => name).join(", ");
+};
+
+function blockCard(day, block) {
+  const n = day.answered(block).length;
+  const of = block.balls.length;
+  const next = n === of ? link("Summary", `#/block/${block.id}/summary`, "button second")
+    : link(n ? "Go on" : "Start", `#/block/${block.id}`, "button big");
+  return el("section", { class: "card" },
+    el("h2", {}, block.title),
+    el("p", {}, el("strong", {}, `${n} of ${of}`), block.number_shown ? "" : ", number hidden", LOGGED[block.logging]),
+    el("progress", { value: n, max: of, "aria-label": `${block.title}: balls done` }),
+    next);
+}
+
+function playerChoice(day, { choose }) {
+  const { players } = day.server.me;
+  if (players.length < 2) return null;
+  const options = players.map(({ id, name, academy }) => [id, `${name}, ${academy}`]);
+  const choice = select("Player", options, day.player.id, () => choose(choice.value()));
+  return choice.node;
+}
+
+/** What the server will not take stays here until it is corrected or let go by hand. */
+function faultyList(day, { redraw }) {
+  const { queue } = day;
+  if (!queue.faulty.length) return null;
+  return el("section", { class: "card" }, el("h2", {}, "Could not be sent"), queue.faulty.map((item) => {
+    const block = item.kind === "shot" && day.blockOf(item);
+    return el("div", { class: "faulty" }, el("p", {}, item.fault),
+      block && link("Correct", `#/block/${block.id}/shots/${item.id}`, "button second"),
+      button("Try again", async () => { await queue.retry(item); redraw(); }, "second"),
+      button("Discard", async () => { await queue.discard(item); redraw(); }, "stop"));
+  }));
+}
+
+export function stoppedPage(day, { say, redraw }) {
+  const undo = async () => { await day.undo(day.stop); say("Taken back."); redraw(); };
+  return el("article", {},
+    el("h1", { tabindex: -1 }, "Stopped for today"),
+    el("p", { class: "lead" }, PHYSICIAN),
+    el("p", {}, "Your coach sees that you stopped as soon as this phone has sent it. ",
+      "Today's balls are closed; what you hit is kept."),
+    laterBar(day),
+    day.stop && button("Tapped by mistake: undo", undo, "second"));
+}
+
+export const gonePage = () => el("article", {}, el("h1", { tabindex: -1 }, "This block is not in your plan now"),
+  el("p", {}, "Your coach may have changed the week. What you hit is kept."), link("Today's plan", "#/", "button big"));
+
+export const nobodyPage = () => el("article", {}, el("h1", { tabindex: -1 }, "Nobody to log for"),
+  el("p", {}, "You are signed in, but not as a player. "), link("To the roster", "../", "button big"));
