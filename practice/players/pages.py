@@ -1,16 +1,17 @@
 """What the roster and a player's page show, read from all that a player has: a fixed number of queries a page."""
 
-from collections import Counter
+from collections import Counter, defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, timedelta
 from uuid import UUID
 
-from django.db.models import Count, Max, OuterRef, Q, Subquery
+from django.db.models import Count, Max, OuterRef, Subquery
 
 from practice.accounts.devices import DeviceLine, device_lines
 from practice.accounts.models import Device, User
-from practice.planner.models import Ball, Logging, PlanState, WeekPlan
+from practice.planner.models import Ball, Block, Logging, PlanState, WeekPlan
+from practice.planner.versions import versions_of
 from practice.planner.weeks import monday_of
 from practice.players.models import Player
 from practice.sessions.models import BlockTally, PainStop, PracticeSession, Shot
@@ -137,23 +138,37 @@ def ball_counts(plans: Iterable[WeekPlan]) -> dict[UUID, tuple[int, int]]:
     """Return for each plan how many balls it asks, and how many of them were hit as far as the log tells.
 
     Of a block logged ball by ball those with a live shot were hit, of one logged every third all up to the last with
-    a shot, of one that is only counted as many as its tally says.
+    a shot, of one that is only counted as many as its tally says. What was done before the week was edited counts.
     """
-    balls = Ball.objects.filter(block__plan__in=plans, block__withdrawn_at=None)
-    answered = Q(shots__deleted=False, shots__set_aside_at=None)
-    blocks = balls.values_list("block__plan", "block", "block__logging").annotate(
-        asked=Count("pk", distinct=True),
-        logged=Count("pk", distinct=True, filter=answered),
-        last=Max("n", filter=answered),
-    )
-    tallies = BlockTally.objects.live().filter(block__plan__in=plans).order_by()
-    counted = dict(tallies.values_list("block").annotate(most=Max("balls")))
-    counts: dict[UUID, tuple[int, int]] = {}
-    for plan, block, logging, asked, logged, last in blocks:
-        hit = {Logging.EVERY: logged, Logging.THIRD: last or 0, Logging.END: min(counted.get(block, 0), asked)}
-        before = counts.get(plan, (0, 0))
-        counts[plan] = before[0] + asked, before[1] + hit[logging]
-    return counts
+    blocks = Block.objects.filter(plan__in=plans, withdrawn_at=None).select_related("plan")
+    versions = versions_of(blocks)
+    asked = dict(Ball.objects.filter(block__in=blocks).order_by().values_list("block").annotate(asked=Count("pk")))
+    shots = Shot.objects.live().filter(ball__block__in=versions).values_list("ball__block", "ball__n")
+    tallies = BlockTally.objects.live().filter(block__in=versions).values_list("block", "balls")
+    shot_at, tallied = gathered(shots, versions), gathered(tallies, versions)
+    counts: Counter[UUID] = Counter()
+    hits: Counter[UUID] = Counter()
+    for block in blocks:
+        counts[block.plan_id] += asked.get(block.pk, 0)
+        hits[block.plan_id] += balls_hit(block, shot_at[block.pk], tallied[block.pk], asked.get(block.pk, 0))
+    return {plan: (counts[plan], hits[plan]) for plan in counts}
+
+
+def gathered(numbers: Iterable[tuple[UUID, int]], versions: dict[Block, Block]) -> dict[UUID, set[int]]:
+    """Return the numbers that stand with the versions of each block, by the block's id."""
+    current = {old.pk: new.pk for old, new in versions.items()}
+    found: dict[UUID, set[int]] = defaultdict(set)
+    for block, number in numbers:
+        found[current[block]].add(number)
+    return found
+
+
+def balls_hit(block: Block, shot_at: set[int], tallied: set[int], asked: int) -> int:
+    """Return how many balls of a block were hit: `shot_at` are the balls with a shot, `tallied` what was counted."""
+    if block.logging == Logging.EVERY:
+        return len(shot_at)
+    told = shot_at if block.logging == Logging.THIRD else tallied
+    return min(max(told, default=0), asked)
 
 
 @dataclass(frozen=True)

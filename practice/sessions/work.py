@@ -1,7 +1,7 @@
 """What a phone needs to know: who is signed in, and all of a player's current work, as JSON."""
 
 from collections.abc import Iterable
-from datetime import date, datetime, timedelta
+from datetime import date, datetime
 
 from django.db.models import Prefetch, Q
 
@@ -12,14 +12,9 @@ from practice.clubs.swings import CLOCK_SWINGS, FEEL, swing_name
 from practice.planner.models import Ball, Block, WeekPlan
 from practice.planner.weeks import monday_of
 from practice.players.models import Player
-from practice.sessions.models import BlockTally, EyeGuess, PainStop, Shot, SkippedBall, TurfSwing, Visit
-from practice.sessions.values import VALUE_FIELDS
+from practice.sessions.done import Done, id_json
+from practice.sessions.models import PainStop
 from practice.venues.models import Target, Venue
-
-VISIT_WORDS = (
-    *("setting", "label", "stand", "offset_m", "measured_by", "resolution_m"),
-    *("ball_type", "surface", "wind", "wind_from"),
-)
 
 
 def milliseconds(moment: datetime) -> int:
@@ -56,8 +51,6 @@ def work_json(player: Player, now: datetime, *, by: User) -> dict:
     plan = current_plan(player, today)
     blocks = _blocks_of(plan)
     balls = [ball for block in blocks for ball in block.balls.all()]
-    versions = _versions_of(player, blocks)
-    answering = _balls_answering(versions)
     return {
         "player": player_json(player),
         "plan": plan and {"id": str(plan.pk), "monday": plan.monday.isoformat(), "note": plan.note},
@@ -65,12 +58,7 @@ def work_json(player: Player, now: datetime, *, by: User) -> dict:
         "clubs": _clubs_json(player, today, {ball.club_id for ball in balls}),
         "swings": _swings_json(player),
         "venues": _venues_json(player),
-        "visit": _last_visit_json(player),
-        "shots": _shots_json(player, answering, by),
-        "skips": _skips_json(player, answering),
-        "guesses": _guesses_json(player, now),
-        "turf": _turf_json(player, now, versions),
-        "tallies": _tallies_json(player, versions),
+        **Done(player=player, by=by, blocks=blocks, now=now).as_json(),
         "stopped_today": PainStop.objects.on(player, today).exists(),
         "server_time_ms": milliseconds(now),
     }
@@ -92,7 +80,7 @@ def _block_json(block: Block) -> dict:
     return {
         "id": str(block.pk),
         **{name: getattr(block, name) for name in words},
-        "venue": _id(block.venue_id),
+        "venue": id_json(block.venue_id),
         "balls": [_ball_json(ball) for ball in block.balls.all()],
     }
 
@@ -102,7 +90,7 @@ def _ball_json(ball: Ball) -> dict:
     return {
         "id": str(ball.pk),
         "club": str(ball.club_id),
-        "target": _id(ball.target_id),
+        "target": id_json(ball.target_id),
         **{name: getattr(ball, name) for name in words},
         "below": _neighbour_json(ball.below_swing, ball.below_carry_m),
         "above": _neighbour_json(ball.above_swing, ball.above_carry_m),
@@ -111,10 +99,6 @@ def _ball_json(ball: Ball) -> dict:
 
 def _neighbour_json(swing: str, carry_m: float | None) -> dict | None:
     return {"swing": swing, "carry_m": carry_m} if swing else None
-
-
-def _id(pk) -> str | None:
-    return None if pk is None else str(pk)
 
 
 def _clubs_json(player: Player, today: date, asked: Iterable) -> list[dict]:
@@ -163,129 +147,3 @@ def _target_json(target: Target) -> dict:
         **{name: getattr(target, name) for name in words},
         "checked": target.checked_on is not None,
     }
-
-
-def _last_visit_json(player: Player) -> dict | None:
-    """Return the last visit, whose choices the phone offers again; one that only holds a place is none."""
-    own = Visit.objects.filter(player=player, deleted=False, revision__gt=0)
-    visit = own.order_by("-started_at", "-pk").first()
-    if visit is None:
-        return None
-    values = {name: getattr(visit, name) for name in VISIT_WORDS}
-    values |= {name: _id(getattr(visit, f"{name}_id")) for name in ("venue", "tee_line", "bay")}
-    started_at = visit.started_at.isoformat()
-    return {"id": str(visit.uid), "revision": visit.revision, "values": values, "started_at": started_at}
-
-
-def _versions_of(player: Player, blocks: list[Block]) -> dict[Block, Block]:
-    """Return the blocks of which what was done counts for these blocks, each with the one it counts for.
-
-    Beside the blocks themselves those of the versions of the week before: a coach who edits a week makes a copy of
-    it, and what was done until then was not done in vain. A block that was drawn anew starts from its first ball.
-    """
-    versions = {block: block for block in blocks}
-    if not any(block.replaces_id for block in blocks):
-        return versions
-    earlier = Block.objects.filter(plan__player=player, plan__monday=blocks[0].plan.monday).prefetch_related("balls")
-    by_id = {block.pk: block for block in earlier}
-    for block in blocks:
-        asked = [_asked(ball) for ball in block.balls.all()]
-        before = by_id.get(block.replaces_id)
-        while before:
-            if [_asked(ball) for ball in before.balls.all()] == asked:
-                versions[before] = block
-            before = by_id.get(before.replaces_id)
-    return versions
-
-
-def _balls_answering(versions: dict[Block, Block]) -> dict:
-    """Return the balls of these versions, each with the ball it counts for."""
-    pairs = [zip(old.balls.all(), new.balls.all(), strict=True) for old, new in versions.items()]
-    return {old.pk: new.pk for balls in pairs for old, new in balls}
-
-
-def _asked(ball: Ball) -> tuple:
-    return ball.n, ball.club_id, ball.swing, ball.target_id, ball.target_m
-
-
-def _shots_json(player: Player, answering: dict, by: User) -> list[dict]:
-    """Return the shots at these balls; also those a coach set aside, for they were hit.
-
-    The player may correct them all, a coach those that were last set on the coach's own devices.
-    """
-    own = player.user_id == by.pk
-    shots = Shot.objects.filter(player=player, ball__in=answering, deleted=False)
-    links = ("club_id", "target_id", "visit__uid")
-    return [
-        {
-            "id": str(shot["uid"]),
-            "revision": shot["revision"],
-            "deleted": False,
-            "hit_at": shot["hit_at"].isoformat(),
-            "may_correct": own or shot["device__user"] == by.pk,
-            "values": {name: shot[name] for name in VALUE_FIELDS}
-            | {name.partition("_")[0]: _id(shot[name]) for name in links}
-            | {"ball": str(answering[shot["ball_id"]])},
-        }
-        for shot in shots.in_order().values(
-            "uid", "revision", "hit_at", "ball_id", "device__user", *links, *VALUE_FIELDS
-        )
-    ]
-
-
-def _skips_json(player: Player, answering: dict) -> list[dict]:
-    skips = SkippedBall.objects.filter(player=player, ball__in=answering, deleted=False)
-    rows = skips.values_list("uid", "revision", "ball_id")
-    return [{"id": str(uid), "revision": revision, "ball": str(answering[ball])} for uid, revision, ball in rows]
-
-
-def _guesses_json(player: Player, now: datetime) -> list[dict]:
-    """Return the guesses of the last day, so that an eye check goes on where it was left."""
-    guesses = EyeGuess.objects.filter(player=player, deleted=False, guessed_at__gt=now - timedelta(days=1))
-    return [
-        {
-            "id": str(guess.uid),
-            "revision": guess.revision,
-            "at": guess.guessed_at.isoformat(),
-            "values": {"guess_m": guess.guess_m, "measured_m": guess.measured_m},
-        }
-        for guess in guesses.order_by("guessed_at", "pk")
-    ]
-
-
-def _turf_json(player: Player, now: datetime, versions: dict[Block, Block]) -> list[dict]:
-    """Return the swings over turf of the last day, so that the page goes on counting."""
-    swings = TurfSwing.objects.live().filter(player=player, done_at__gt=now - timedelta(days=1))
-    current = {old.pk: new.pk for old, new in versions.items()}
-    links = ("block_id", "club_id", "visit__uid")
-    words = ("contact", "ground", "surface")
-    return [
-        {
-            "id": str(swing["uid"]),
-            "revision": swing["revision"],
-            "at": swing["done_at"].isoformat(),
-            "values": {name: swing[name] for name in words}
-            | {name.partition("_")[0]: _id(swing[name]) for name in links}
-            | {"block": _id(current.get(swing["block_id"], swing["block_id"]))},
-        }
-        for swing in swings.order_by("done_at", "pk").values("uid", "revision", "done_at", *links, *words)
-    ]
-
-
-def _tallies_json(player: Player, versions: dict[Block, Block]) -> list[dict]:
-    """Return what was remembered of these blocks."""
-    current = {old.pk: new.pk for old, new in versions.items()}
-    counts = ("balls", "on", "long", "short", "mishits")
-    tallies = BlockTally.objects.live().filter(player=player, block__in=current)
-    return [
-        {
-            "id": str(tally["uid"]),
-            "revision": tally["revision"],
-            "at": tally["done_at"].isoformat(),
-            "values": {name: tally[name] for name in counts}
-            | {"block": str(current[tally["block_id"]]), "visit": _id(tally["visit__uid"])},
-        }
-        for tally in tallies.order_by("done_at", "pk").values(
-            "uid", "revision", "done_at", "block_id", "visit__uid", *counts
-        )
-    ]

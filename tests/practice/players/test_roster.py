@@ -8,6 +8,7 @@ from django.test.utils import CaptureQueriesContext
 from django.utils import timezone
 
 from practice.accounts.models import Device, Membership, Role
+from practice.planner.actions import assign_plan, set_logging, start_next_version
 from practice.planner.models import Ball, Block, PlanState, WeekPlan
 from practice.planner.weeks import monday_of
 from practice.players.pages import in_last, roster_lines
@@ -185,6 +186,29 @@ def test_a_week_is_the_sum_of_its_blocks_however_each_is_logged(cast):
     make.make_shot(last.club, make.make_range(cast.academy), ball=balls[2])
     make_tally(last, 1)
     assert (line_of(cast).plan.asked, line_of(cast).plan.hit) == (7, 4)
+
+
+@pytest.mark.parametrize(("logging", "hit"), [("every", 2), ("third", 3), ("end", 0)])
+def test_what_was_hit_before_the_coach_edited_the_week_still_counts(cast, logging, hit):
+    first, *_ = make_plan(cast.player, 6)
+    venue = make.make_range(cast.academy)
+    make.make_shot(first.club, venue, ball=first)
+    draft = start_next_version(player=cast.player, monday=first.block.plan.monday, made_by=cast.coach)
+    copy = draft.blocks.get()
+    set_logging(plan=draft, block_id=copy.pk, logging=logging)
+    assign_plan(plan=draft)
+    make.make_shot(first.club, venue, ball=copy.balls.get(n=3))
+    make.make_shot(first.club, venue, ball=copy.balls.get(n=1))
+    assert (line_of(cast).plan.asked, line_of(cast).plan.hit) == (6, hit)
+
+
+def test_what_was_hit_of_a_block_that_was_drawn_anew_does_not_count(cast):
+    first, *_ = make_plan(cast.player, 6)
+    make.make_shot(first.club, make.make_range(cast.academy), ball=first)
+    draft = start_next_version(player=cast.player, monday=first.block.plan.monday, made_by=cast.coach)
+    draft.blocks.get().balls.filter(n=6).update(target_m=33.0)
+    assign_plan(plan=draft)
+    assert line_of(cast).plan.hit == 0
 
 
 def test_a_plan_is_told_to_be_a_draft_until_it_is_assigned(cast):

@@ -337,6 +337,41 @@ def test_the_device_is_told_which_entries_it_may_correct(stage, coach, tablet):
     assert may_correct(stage.phone) == [True] * 3
 
 
+TOLD_AS = {
+    "visit": "visit",
+    "shot": "shots",
+    "skip": "skips",
+    "eye_check": "guesses",
+    "turf": "turf",
+    "tally": "tallies",
+}
+"""Where in work.json each kind comes back; of stops it says only whether the day is closed."""
+
+
+@pytest.mark.parametrize("kind", TOLD_AS)
+def test_of_every_kind_it_is_told_whether_the_device_may_correct_it(stage, tablet, kind):
+    make_block(stage, monday=this_week())
+    now = timezone.now().isoformat()
+    item = item_of(stage, kind, at=now)
+    if kind == "shot":
+        item["values"]["ball"] = item_of(stage, "skip")["values"]["ball"]
+
+    def may_correct(phone: Phone) -> bool:
+        found = phone.client.get(WORK, {"player": str(stage.player.pk)}).json()[TOLD_AS[kind]]
+        (row,) = found if isinstance(found, list) else [found]
+        assert row["id"] == item["id"]
+        return row["may_correct"]
+
+    tablet.send(item | {"device": str(tablet.device.pk)})
+    assert (may_correct(tablet), may_correct(stage.phone)) == (True, True)
+    stage.phone.send(corrected(stage, item, revision=2))
+    assert (may_correct(tablet), may_correct(stage.phone)) == (False, True)
+
+
+def test_of_every_kind_but_stops_work_tells_who_may_correct_it():
+    assert TOLD_AS.keys() == KINDS.keys() - {"stop"}
+
+
 # --- what it costs
 
 

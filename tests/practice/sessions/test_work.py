@@ -12,7 +12,7 @@ from django.utils import timezone
 from practice.accounts.models import Device
 from practice.clubs.models import SwingLength
 from practice.ids import uuid7
-from practice.planner.actions import assign_plan, start_next_version
+from practice.planner.actions import assign_plan, set_logging, start_next_version
 from practice.planner.models import Ball, WeekPlan
 from practice.sessions.actions import set_shot_aside
 from practice.sessions.models import Shot, Visit
@@ -238,7 +238,7 @@ def test_what_the_phone_sent_comes_back_as_it_was_sent(stage):
     assert (back["id"], back["revision"], back["deleted"]) == (shot["id"], 1, False)
     assert datetime.fromisoformat(back["hit_at"]) == datetime.fromisoformat(shot["at"])
     assert back["values"].items() >= shot["values"].items()
-    assert told["skips"] == [{"id": skip["id"], "revision": 1, "ball": str(ball.pk)}]
+    assert told["skips"] == [{"id": skip["id"], "revision": 1, "may_correct": True, "ball": str(ball.pk)}]
 
 
 def test_what_comes_back_can_be_sent_again_as_a_correction(stage):
@@ -275,6 +275,18 @@ def test_what_was_hit_before_the_coach_edited_the_week_still_answers_its_ball(st
     assert [shot["values"]["ball"] for shot in told["shots"]] == now[:1]
     assert [skip["ball"] for skip in told["skips"]] == now[1:2]
     assert Shot.objects.get().ball == first
+
+
+def test_a_block_of_which_the_coach_changed_only_how_much_is_logged_goes_on_where_it_was(stage):
+    block = make_block(stage)
+    stage.phone.send(stage.phone.shot(stage.club, ball=str(block.balls.first().pk)))
+    assert work(stage)["blocks"][0]["logging"] == "every"
+    draft = start_next_version(player=stage.player, monday=block.plan.monday, made_by=None)
+    set_logging(plan=draft, block_id=draft.blocks.get().pk, logging="third")
+    assign_plan(plan=draft)
+    (told,) = work(stage)["blocks"]
+    assert told["logging"] == "third"
+    assert [shot["values"]["ball"] for shot in work(stage)["shots"]] == [told["balls"][0]["id"]]
 
 
 def test_a_block_drawn_anew_starts_from_its_first_ball(stage):

@@ -1,0 +1,131 @@
+"""What was done of a player's current work, as the phone is told it, so that a page opened anew knows what is held."""
+
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from uuid import UUID
+
+from practice.accounts.models import User
+from practice.planner.models import Block
+from practice.planner.versions import versions_of
+from practice.players.models import Player
+from practice.sessions.models import BlockTally, EyeGuess, Shot, SkippedBall, TurfSwing, Visit
+from practice.sessions.values import VALUE_FIELDS
+
+VISIT_WORDS = (
+    *("setting", "label", "stand", "offset_m", "measured_by", "resolution_m"),
+    *("ball_type", "surface", "wind", "wind_from"),
+)
+ENVELOPE = ("uid", "revision", "device__user")
+LAST = timedelta(days=1)
+"""How long what belongs to no block is told."""
+
+
+def id_json(pk: UUID | None) -> str | None:
+    return None if pk is None else str(pk)
+
+
+@dataclass(frozen=True)
+class Done:
+    """What a player did of these blocks, for a user who may log for the player."""
+
+    player: Player
+    by: User
+    blocks: list[Block]
+    now: datetime
+
+    def as_json(self) -> dict:
+        """Return it kind by kind; the number of statements does not grow with what there is."""
+        versions = versions_of(self.blocks)
+        pairs = [zip(old.balls.all(), new.balls.all(), strict=True) for old, new in versions.items()]
+        balls = {old.pk: new.pk for pair in pairs for old, new in pair}
+        current = {old.pk: new.pk for old, new in versions.items()}
+        return {
+            "visit": self._last_visit(),
+            "shots": self._shots(balls),
+            "skips": self._skips(balls),
+            "guesses": self._guesses(),
+            "turf": self._turf(current),
+            "tallies": self._tallies(current),
+        }
+
+    def _told(self, row: dict, **more) -> dict:
+        """Return what each kind is told with.
+
+        The player may correct everything, a coach what was last set on the coach's own devices.
+        """
+        may_correct = self.by.pk in (self.player.user_id, row["device__user"])
+        return {"id": str(row["uid"]), "revision": row["revision"], "may_correct": may_correct, **more}
+
+    def _last_visit(self) -> dict | None:
+        """Return the last visit, whose choices the phone offers again; one that only holds a place is none."""
+        own = Visit.objects.filter(player=self.player, deleted=False, revision__gt=0)
+        links = ("venue_id", "tee_line_id", "bay_id")
+        row = own.order_by("-started_at", "-pk").values(*ENVELOPE, "started_at", *VISIT_WORDS, *links).first()
+        if row is None:
+            return None
+        values = {name: row[name] for name in VISIT_WORDS} | {name[:-3]: id_json(row[name]) for name in links}
+        return self._told(row, values=values, started_at=row["started_at"].isoformat())
+
+    def _shots(self, balls: dict) -> list[dict]:
+        """Return the shots at these balls; also those a coach set aside, for they were hit."""
+        shots = Shot.objects.filter(player=self.player, ball__in=balls, deleted=False).in_order()
+        links = ("club_id", "target_id", "visit__uid")
+        return [
+            self._told(
+                shot,
+                deleted=False,
+                hit_at=shot["hit_at"].isoformat(),
+                values={name: shot[name] for name in VALUE_FIELDS}
+                | _linked(shot, links)
+                | {"ball": str(balls[shot["ball_id"]])},
+            )
+            for shot in shots.values(*ENVELOPE, "hit_at", "ball_id", *links, *VALUE_FIELDS)
+        ]
+
+    def _skips(self, balls: dict) -> list[dict]:
+        skips = SkippedBall.objects.filter(player=self.player, ball__in=balls, deleted=False)
+        return [self._told(skip, ball=str(balls[skip["ball_id"]])) for skip in skips.values(*ENVELOPE, "ball_id")]
+
+    def _guesses(self) -> list[dict]:
+        """Return the guesses of the last day, so that an eye check goes on where it was left."""
+        guesses = EyeGuess.objects.filter(player=self.player, deleted=False, guessed_at__gt=self.now - LAST)
+        words = ("guess_m", "measured_m")
+        return [
+            self._told(guess, at=guess["guessed_at"].isoformat(), values={name: guess[name] for name in words})
+            for guess in guesses.order_by("guessed_at", "pk").values(*ENVELOPE, "guessed_at", *words)
+        ]
+
+    def _turf(self, current: dict) -> list[dict]:
+        """Return the swings over turf of the last day, so that the page goes on counting."""
+        swings = TurfSwing.objects.live().filter(player=self.player, done_at__gt=self.now - LAST)
+        words, links = ("contact", "ground", "surface"), ("club_id", "visit__uid")
+        return [
+            self._told(
+                swing,
+                at=swing["done_at"].isoformat(),
+                values={name: swing[name] for name in words}
+                | _linked(swing, links)
+                | {"block": id_json(current.get(swing["block_id"], swing["block_id"]))},
+            )
+            for swing in swings.order_by("done_at", "pk").values(*ENVELOPE, "done_at", "block_id", *links, *words)
+        ]
+
+    def _tallies(self, current: dict) -> list[dict]:
+        """Return what was remembered of these blocks."""
+        tallies = BlockTally.objects.live().filter(player=self.player, block__in=current)
+        counts, links = ("balls", "on", "long", "short", "mishits"), ("visit__uid",)
+        return [
+            self._told(
+                tally,
+                at=tally["done_at"].isoformat(),
+                values={name: tally[name] for name in counts}
+                | _linked(tally, links)
+                | {"block": str(current[tally["block_id"]])},
+            )
+            for tally in tallies.order_by("done_at", "pk").values(*ENVELOPE, "done_at", "block_id", *links, *counts)
+        ]
+
+
+def _linked(row: dict, links: tuple[str, ...]) -> dict:
+    """Return the rows that a row points to, as an item names them: `club_id` as "club", `visit__uid` as "visit"."""
+    return {name.partition("_")[0]: id_json(row[name]) for name in links}
