@@ -90,19 +90,19 @@ class PhoneEntry:
     """One setting of something on a phone that is no shot: a visit, a skipped ball, a stop, a guess."""
 
     uid: UUID
-    revision: int
-    deleted: bool
-    device: Device
-    running_number: int
-    phone_at: datetime
-    clock_offset_ms: int
     values: dict
     """The model's own fields."""
+    phone_at: datetime
+    clock_offset_ms: int = 0
+    revision: int = 1
+    deleted: bool = False
+    device: Device | None = None
+    running_number: int = 0
 
     @property
     def standing(self) -> tuple:
         """What decides between two settings of one thing; the greater wins, whichever came first."""
-        return self.revision, self.running_number, str(self.device.pk)
+        return self.revision, self.running_number, str(self.device.pk if self.device else "")
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -1,14 +1,15 @@
 """One visit of one player: its balls, drawn in the order they are hit."""
 
+from collections import Counter
 from datetime import date
 
 from practice.clubs.models import Club
 from practice.clubs.swings import FEEL
 from practice.ids import uuid7
-from practice.planner.models import Block
+from practice.planner.models import Ball, Block
 from practice.sessions.demo.model import SWING_SHARES
 from practice.sessions.models import EyeGuess, Visit
-from practice.sessions.values import ShotEntry
+from practice.sessions.values import SessionEntry, ShotEntry
 from practice.sessions.words import Stand
 from practice.units import YARD_M
 
@@ -17,6 +18,7 @@ TEST_BALLS_EACH = 2
 STRIKE_BALLS = 8
 GRASS_SHARE = 0.3
 EYE_GUESSES = 10
+TURF_SWINGS = 12
 
 
 class Afternoon:
@@ -30,6 +32,8 @@ class Afternoon:
         )
         self.on_grass = course or self.random.random() < GRASS_SHARE
         self.entries: list[ShotEntry] = []
+        self.turf: list[SessionEntry] = []
+        self.tallies: list[SessionEntry] = []
         self.last: tuple | None = None
         self.visit = self._visit_row()
 
@@ -107,6 +111,36 @@ class Afternoon:
                 ball=ball,
                 number_shown=block.number_shown,
             )
+
+    def count(self, block: Block) -> None:
+        """Hit a block of which only counts are kept, from memory."""
+        counts = Counter(self._remembered(ball) for ball in block.balls.all())
+        told = {name: counts[name] for name in ("on", "long", "short", "mishits")}
+        self.tallies.append(self._beside(len(self.entries), block=block, balls=counts.total(), **told))
+
+    def _remembered(self, ball: Ball) -> str:
+        hit = self.simulator.hit(club=ball.club.label, swing=ball.swing, aim_m=ball.target_m, week=self.week)
+        return self.simulator.remembered(hit, ball.target_m)
+
+    def turf_work(self) -> None:
+        """A few swings over the turf before the first ball."""
+        club = self.random.choice(list(self.season.clubs.values()))
+        for n in range(TURF_SWINGS):
+            contact, ground = self.simulator.turf_swing()
+            met = {"contact": contact, "ground": ground, "surface": "grass"}
+            self.turf.append(self._beside(n - TURF_SWINGS, block=None, club=club, **met))
+
+    def _beside(self, ball: int, **values) -> SessionEntry:
+        """Return what was done on this visit beside the shots, at the time of a ball."""
+        done_at = self.season.moment(self.day, ball)
+        return SessionEntry(
+            uid=uuid7(int(done_at.timestamp() * 1000), self.random.getrandbits),
+            venue=self.visit.venue,
+            setting=self.visit.setting,
+            label=self.visit.label,
+            values=values | {"visit": self.visit, "done_at": done_at},
+            phone_at=done_at,
+        )
 
     def carry_test(self) -> None:
         """Stock balls: every club with every swing, to no target."""

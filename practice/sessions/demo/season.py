@@ -15,13 +15,14 @@ from practice.planner.generator import ClubOption, StockSwing
 from practice.planner.models import Block, Logging
 from practice.planner.recipes import BagClub, Recipe
 from practice.players.models import Player
-from practice.sessions.actions import store_shots
+from practice.sessions.actions import store_in_sessions, store_shots
 from practice.sessions.demo import people
 from practice.sessions.demo.afternoon import Afternoon
 from practice.sessions.demo.model import SWING_SHARES, WEEKS, Simulator, stock_carry_m
 from practice.sessions.demo.people import Golfer
 from practice.sessions.demo.stage import Stage
-from practice.sessions.values import ShotEntry
+from practice.sessions.models import BlockTally, TurfSwing
+from practice.sessions.values import SessionEntry, ShotEntry
 from practice.sessions.words import Source
 from practice.units import YARD_M
 
@@ -42,6 +43,7 @@ class Season:
         self.player = self._player()
         self.clubs = self._bag()
         self.entries: list[ShotEntry] = []
+        self.beside: dict[type, list[SessionEntry]] = {TurfSwing: [], BlockTally: []}
 
     def play(self) -> None:
         """Plan and play every week, then store all shots at once."""
@@ -55,6 +57,8 @@ class Season:
             received_at=received_at,
             made_by=self.player.user,
         )
+        for model, entries in self.beside.items():
+            store_in_sessions(model=model, player=self.player, entries=entries, received_at=received_at)
 
     def _player(self) -> Player:
         golfer, academy = self.golfer, self.stage.academy
@@ -149,8 +153,7 @@ class Season:
             },
             place=self.stage.place,
             targets=targets,
-            # one block of the week that is left for whoever tries the demonstration
-            logging=Logging.THIRD if (week, number) == (WEEKS - 1, BLOCKS_A_WEEK - 1) else Logging.EVERY,
+            logging=self._logging(week, number),
         )
         return add_block(
             player=self.player,
@@ -160,6 +163,18 @@ class Season:
             recipe=recipe,
             drawn=recipe.draw(seed=self.random.getrandbits(31)),
         )
+
+    def _logging(self, week: int, number: int) -> Logging:
+        """Return how a block is logged: in the week that is left to try the last one every third ball."""
+        if number < BLOCKS_A_WEEK - 1:
+            return Logging.EVERY
+        if week == WEEKS - 1:
+            return Logging.THIRD
+        return Logging.END if self._counts(week) else Logging.EVERY
+
+    def _counts(self, week: int) -> bool:
+        """Return whether this week has turf work and a block that is only counted: the last played of who signs in."""
+        return self.golfer.email is not None and week == WEEKS - 2
 
     def _bagged(self, club: Club, day: date) -> BagClub:
         """Return a club with the reach that its tested stock carries give."""
@@ -180,9 +195,12 @@ class Season:
         measured = self.random.random() < self.golfer.measured_share
         measured_by = self.random.choice(["monitor", "laser"]) if measured else "eye"
         at_range = Afternoon(self, week, day, measured_by)
+        if self._counts(week):
+            at_range.turf_work()
         at_range.warm_up()
         for block in blocks:
-            at_range.answer(block)
+            hit = at_range.count if block.logging == Logging.END else at_range.answer
+            hit(block)
         if measured and week % TEST_EVERY_WEEKS == 0:
             at_range.carry_test()
         elif measured and self.golfer.balls_a_visit > STRIKE_FROM_BALLS:
@@ -191,6 +209,8 @@ class Season:
             at_range.eye_check()
         at_range.mixed_until(self.golfer.balls_a_visit)
         self.entries += at_range.entries
+        self.beside[TurfSwing] += at_range.turf
+        self.beside[BlockTally] += at_range.tallies
 
     def _round(self, week: int) -> None:
         """Pitches during a round, logged afterwards, by the distance they finished from the hole."""

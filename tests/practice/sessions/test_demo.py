@@ -11,12 +11,12 @@ from django.db.models import Count, F, Max, Min, Q
 
 from practice.accounts.models import Academy, User
 from practice.clubs.models import ClubSetup, SetupReason
-from practice.planner.models import PlanState, WeekPlan
+from practice.planner.models import Block, PlanState, WeekPlan
 from practice.players.models import Player
 from practice.sessions.demo import people
 from practice.sessions.demo.load import load_demo
 from practice.sessions.demo.model import SWING_SHARES, scatter_in_week, stock_carry_m
-from practice.sessions.models import EyeGuess, Shot
+from practice.sessions.models import BlockTally, EyeGuess, Shot, TurfSwing
 from tests.make import make_academy
 
 TODAY = date(2026, 11, 25)
@@ -29,9 +29,12 @@ def few_golfers(monkeypatch, *names):
     monkeypatch.setattr(people, "GOLFERS", chosen)
 
 
-def digest_of_shots():
-    rows = Shot.objects.order_by("player__slug", "hit_at", "uid")
-    return hashlib.sha256(repr(list(rows.values_list("uid", "hit_at", "carry_m", "contact"))).encode()).hexdigest()
+def digest_of_what_was_done():
+    shots = Shot.objects.order_by("player__slug", "hit_at", "uid")
+    told = [*shots.values_list("uid", "hit_at", "carry_m", "contact")]
+    told += TurfSwing.objects.order_by("done_at").values_list("uid", "done_at", "contact", "ground")
+    told += BlockTally.objects.values_list("uid", "done_at", "balls", "on", "long", "short", "mishits")
+    return hashlib.sha256(repr(told).encode()).hexdigest()
 
 
 def test_the_demonstration_is_twelve_players_over_twelve_weeks_with_all_that_a_season_has():
@@ -47,6 +50,10 @@ def test_the_demonstration_is_twelve_players_over_twelve_weeks_with_all_that_a_s
             "first": date(2026, 9, 7),
             "last": date(2026, 11, 23),
         }
+    # left in the current week for whoever tries it
+    thirds = Block.objects.to_do().filter(logging="third")
+    assert set(thirds.values_list("plan__monday", flat=True)) == {date(2026, 11, 23)}
+    assert not Shot.objects.filter(ball__block__in=thirds).exists()
     assert Player.objects.filter(handed="left").exists()
     assert Player.objects.filter(is_junior=True, user=None).count() == 2
     live = Shot.objects.live()
@@ -58,6 +65,12 @@ def test_the_demonstration_is_twelve_players_over_twelve_weeks_with_all_that_a_s
     assert live.filter(strike_low_high_mm__isnull=False).count() > 200
     assert {"mat", "grass"} == set(live.filter(session__setting="range").values_list("surface", flat=True))
     assert EyeGuess.objects.checked().exists()
+    assert set(TurfSwing.objects.live().values_list("contact", flat=True)) == {"clean", "thin", "fat"}
+    tally = BlockTally.objects.live().get()
+    assert (tally.balls, tally.block.logging) == (20, "end")
+    assert 0 < tally.on < tally.balls
+    assert not live.filter(ball__block=tally.block).exists()
+    assert live.filter(session=tally.session).exists()
     bent = ClubSetup.objects.get(reason=SetupReason.BENT)
     before = Q(session__local_date__lt=bent.valid_from)
     shots = live.filter(club=bent.club)
@@ -67,14 +80,14 @@ def test_the_demonstration_is_twelve_players_over_twelve_weeks_with_all_that_a_s
 
 
 def test_the_same_shots_come_every_time(monkeypatch):
-    few_golfers(monkeypatch, "Jory Tamblyn", "Elin Hartsong")
+    few_golfers(monkeypatch, "Jory Tamblyn", "Elin Hartsong", "Ada Fernhill")
     academy = load_demo(today=TODAY)
-    first = digest_of_shots()
+    first = digest_of_what_was_done()
     academy.delete()
     User.objects.all().delete()
-    assert not Shot.objects.exists()
+    assert not any(model.objects.exists() for model in (Shot, TurfSwing, BlockTally))
     load_demo(today=TODAY)
-    assert digest_of_shots() == first
+    assert digest_of_what_was_done() == first
 
 
 def test_players_who_improve_scatter_less_at_the_end_and_the_others_as_before():

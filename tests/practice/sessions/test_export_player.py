@@ -71,6 +71,17 @@ def test_values_stand_in_full_with_the_names_of_what_lies_outside():
     assert json.loads(revision["values"])["carry_m"] == 48.0
 
 
+def test_turf_work_and_tallies_are_files_of_their_own():
+    player = make_full_player(make_academy(), "Ada Brook")
+    archive = export(player)
+    (swing,), (tally,) = table(archive, "held/turf.csv"), table(archive, "held/tallies.csv")
+    (session,) = {row["session_id"] for row in (swing, tally)}
+    assert session in {row["id"] for row in table(archive, "held/practice_sessions.csv")}
+    assert (swing["contact"], swing["ground"], swing["surface"], swing["deleted"]) == ("thin", "divot", "grass", "no")
+    assert swing["done_at"] == "2026-05-04T12:00:00+00:00"
+    assert [tally[name] for name in ("balls", "on", "long", "short", "mishits")] == ["20", "11", "4", "3", "1"]
+
+
 def test_no_secret_is_in_the_export():
     player = make_full_player(make_academy(), "Ada Brook")
     link, device = player.user.sign_in_links.get(), player.user.devices.get()
