@@ -20,6 +20,7 @@ from practice.sessions.work import current_plan, work_json
 from practice.venues.models import Bay, Target, TeeLine
 from tests import make
 from tests.practice.sessions.plan import make_block
+from tests.practice.sessions.sync.examples import item_of
 
 WORK = reverse("practice_sessions:work")
 ME = reverse("practice_sessions:me")
@@ -330,6 +331,60 @@ def test_the_guesses_of_the_last_day_come_back_in_order(stage):
     assert datetime.fromisoformat(told[0]["at"]) == now - timedelta(hours=2)
 
 
+def test_the_turf_work_of_the_last_day_comes_back_in_order_as_it_was_sent(stage):
+    now = timezone.now()
+    visit = stage.phone.item("visit", {"venue": str(stage.venue.pk)})
+    links = {"block": str(make_block(stage).pk), "club": str(stage.club.pk), "visit": visit["id"]}
+    hours = {25: {}, 1: {"contact": "fat", "ground": "divot", "surface": ""}, 2: {"ground": "brush"} | links}
+    old, later, first = (
+        item_of(stage, "turf", values, at=(now - timedelta(hours=ago)).isoformat()) for ago, values in hours.items()
+    )
+    undone = item_of(stage, "turf", at=now.isoformat(), deleted=True)
+    assert stage.phone.results(visit, old, later, first, undone) == ["stored"] * 5
+    told = work(stage, now)["turf"]
+    nothing = dict.fromkeys(links)
+    assert [(swing["id"], swing["values"]) for swing in told] == [
+        (first["id"], first["values"]),
+        (later["id"], nothing | later["values"]),
+    ]
+    assert (told[0]["revision"], told[0]["may_correct"]) == (1, True)
+    assert datetime.fromisoformat(told[0]["at"]) == now - timedelta(hours=2)
+
+
+def test_a_tally_comes_back_with_its_block_until_it_is_undone(stage):
+    block, other = make_block(stage), make_block(stage, monday=date(2026, 4, 27))
+    tally, of_other_week = (item_of(stage, "tally", {"block": str(each.pk)}) for each in (block, other))
+    stage.phone.send(tally, of_other_week)
+    (told,) = work(stage)["tallies"]
+    assert (told["id"], told["revision"], told["values"]) == (tally["id"], 1, {"visit": None} | tally["values"])
+    assert datetime.fromisoformat(told["at"]) == datetime.fromisoformat(tally["at"])
+    stage.phone.send(tally | {"revision": 2, "deleted": True, "number": 60})
+    assert work(stage)["tallies"] == []
+
+
+def test_turf_work_and_tallies_stay_with_a_block_that_the_coach_copied_and_not_with_one_drawn_anew(stage):
+    block = make_block(stage)
+    values = {"block": str(block.pk)}
+    stage.phone.send(item_of(stage, "tally", values), item_of(stage, "turf", values, at=TUESDAY.isoformat()))
+    draft = start_next_version(player=stage.player, monday=block.plan.monday, made_by=None)
+    assign_plan(plan=draft)
+    told = work(stage)
+    (now,) = (each["id"] for each in told["blocks"])
+    assert [row["values"]["block"] for row in (*told["tallies"], *told["turf"])] == [now, now]
+    draft = start_next_version(player=stage.player, monday=block.plan.monday, made_by=None)
+    draft.blocks.get().balls.filter(n=3).update(target_m=33.0)
+    assign_plan(plan=draft)
+    told = work(stage)
+    assert told["tallies"] == []
+    assert [swing["values"]["block"] for swing in told["turf"]] == [str(block.pk)]
+
+
+def beside_shots(stage, block) -> list[dict]:
+    """Return turf work and a tally of a block, of now."""
+    values, now = {"block": str(block.pk)}, timezone.now().isoformat()
+    return [item_of(stage, kind, values, at=now) for kind in ("turf", "tally")]
+
+
 def test_the_statements_do_not_grow_with_the_work(stage):
     def statements() -> int:
         with CaptureQueriesContext(connection) as captured:
@@ -340,6 +395,7 @@ def test_the_statements_do_not_grow_with_the_work(stage):
     monday -= timedelta(days=monday.weekday())
     block = make_block(stage, balls=2, monday=monday)
     stage.phone.send(*[stage.phone.shot(stage.club, ball=str(ball.pk)) for ball in block.balls.all()])
+    stage.phone.send(*beside_shots(stage, block))
     Bay.objects.create(tee_line=stage.venue.tee_lines.get(), name="Bay 1")
     few = statements()
     WeekPlan.objects.update(state="withdrawn", withdrawn_at=timezone.now())
@@ -353,6 +409,7 @@ def test_the_statements_do_not_grow_with_the_work(stage):
     balls = [str(ball.pk) for ball in block.balls.all()]
     stage.phone.send(*[stage.phone.shot(stage.club, ball=ball) for ball in balls[:20]])
     stage.phone.send(*[stage.phone.item("skip", {"ball": ball}) for ball in balls[20:]])
+    stage.phone.send(*beside_shots(stage, block), *beside_shots(stage, block))
     assert plan.blocks.count() == 1
     assert len(stage.phone.client.get(WORK).json()["shots"]) == 20
     assert statements() == few
