@@ -3,11 +3,15 @@
 import { button, el, link } from "./dom.js";
 import { HURTS, swingName } from "./words.js";
 
-const figureOf = (day, block, ball) => {
-  const distance_m = day.distance_m(ball);
-  return block.number_shown && distance_m ? el("span", { class: "figure" }, ` ${day.unit.show(distance_m)}`) : null;
-};
 const isAimed = (ball) => ball.target || ball.target_name;
+
+/** Where to land it, with the number where it is shown. */
+function targetOf(day, block, ball) {
+  const distance_m = day.distance_m(ball);
+  return [el("span", { class: "target" }, ball.target_name), " ",
+    block.number_shown && distance_m && el("span", { class: "figure" }, day.unit.show(distance_m))];
+}
+
 const clubName = (day, ball) => day.club(ball.club)?.label ?? "club";
 
 /** One ball: its heading and its swing. */
@@ -16,7 +20,7 @@ export const askedBall = (day, block, ball) => [
     el("span", { class: "count" }, `Ball ${ball.n} of ${block.balls.length} `),
     el("span", { class: "club" }, clubName(day, ball)),
     isAimed(ball) && el("span", { class: "land" }, el("span", { class: "soft" }, " land it at "),
-      el("span", { class: "target" }, ball.target_name), figureOf(day, block, ball))),
+      targetOf(day, block, ball))),
   el("p", { class: "swing" }, swingOf(day, block, ball)),
 ];
 
@@ -27,9 +31,9 @@ const HOW_MANY = ["", "", "two", "three"];
 export function askedBalls(day, block, balls, skip) {
   const log = balls.at(-1);
   const row = (ball) => el("li", { class: ball === log ? "ask-row log" : "ask-row" },
-    el("span", { class: "club" }, clubName(day, ball)),
+    el("span", { class: "club" }, clubName(day, ball)), " ",
     el("span", { class: "land" },
-      isAimed(ball) && [" ", el("span", { class: "target" }, ball.target_name), figureOf(day, block, ball)],
+      isAimed(ball) && targetOf(day, block, ball),
       el("span", { class: "swing" }, ` ${swingOf(day, block, ball)}`),
       ball === log && el("strong", { class: "mark-log" }, "log this one"),
       ball !== log && day.outsideArc(ball) && skip(ball)));

@@ -57,7 +57,7 @@ function ballPage(day, block, balls, tools) {
   else redraw();
   const own = !warnings.outside && thisBall(day.unit, day.begin(block, ball), state.own, redraw);
   const asked = balls.length > 1 ? askedBalls(day, block, balls, skipButton) : askedBall(day, block, ball);
-  return el("article", { class: "ball" },
+  return el("article", { class: balls.length > 1 ? "ball several" : "ball" },
     el("div", { class: "ask" }, asked, warnings.node),
     box,
     own,

@@ -3,10 +3,11 @@
 const SIZES = { every: 1, third: 3, end: 1 };
 
 export const LOGGING = {
-  every: "",
   third: "Hit three, then log the last of them.",
   end: "Log nothing on the way: at the end you say how they went.",
 };
+
+export const LOGGED = { third: ", every third ball logged", end: ", counted at the end" };
 
 /** The balls that are hit for one result: one, or three of which the last is logged. */
 function roundsOf({ balls, logging }) {

@@ -20,22 +20,26 @@ export function laterBar(day) {
 export function laterPage(day, id, tools) {
   const waiting = waitingOf(day);
   const { box, finish } = finishing(day, tools);
-  box.append(...waiting.map((entry, i) => waitingBall(day, entry, i === 0, finish)));
-  const back = day.block(id) ? link("Back to the block", `#/block/${id}`, "button big")
-    : link("Today's plan", "#/", "button big");
+  const back = day.block(id) ? `#/block/${id}` : "#/";
+  const settle = (change, said) => finish(async () => {
+    const kept = await change();
+    if (!waitingOf(day).length) tools.go(back);
+    return kept;
+  }, said);
+  box.append(...waiting.map((entry, i) => waitingBall(day, entry, i === 0, settle)));
   return el("article", { class: "later" },
-    el("h1", { tabindex: -1 }, waiting.length ? "Enter later: now" : "Nothing waits to be entered"),
+    el("h1", { tabindex: -1 }, waiting.length ? "Balls to be entered" : "Nothing waits to be entered"),
     waiting.length > 0 && el("p", { class: "soft" }, `Up to ${MOST_WAITING} balls wait, with the time of the hit.`),
     box,
-    el("div", { class: "bottom" }, back));
+    el("div", { class: "bottom" }, link(day.block(id) ? "Back to the block" : "Today's plan", back, "button big")));
 }
 
-function waitingBall(day, entry, open, finish) {
+function waitingBall(day, entry, open, settle) {
   const { values, n } = entry;
   const { contact_note, helped, warm_up } = values;
   const state = draftOf(values.ball, { contact_note, flags: { helped, warm_up } });
-  const log = (result) => finish(() => day.enter(entry, shotValues(values, state, result)), "Saved on this phone.")();
-  const drop = finish(async () => { await day.undo(entry); return true; }, "Taken back: this ball is to be hit.");
+  const log = (result) => settle(() => day.enter(entry, shotValues(values, state, result)), "Saved on this phone.")();
+  const drop = settle(async () => { await day.undo(entry); return true; }, "Taken back: this ball is to be hit.");
   const more = button("not hit after all", drop, "second");
   const pads = el("div");
   // A block with a hidden number keeps it hidden here too, also when the plan has changed meanwhile.

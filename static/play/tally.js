@@ -53,6 +53,15 @@ export function tallyPage(day, block, tools) {
     return kept;
   }, "Counted. Saved on this phone.");
   const whole = () => [balls, ...fields.map(([, each]) => each)].every((each) => each.valid(true));
+  // At the end the last ball is taken up again; before it the next one still stands.
+  const { hits } = walkOf(day, block);
+  const again = finish(async () => {
+    await day.walk(block, hits.slice(0, -1));
+    tools.go(`#/block/${block.id}`);
+    return true;
+  }, "Back one ball.");
+  const back = hits.length < most ? link("Back to the balls", `#/block/${block.id}`, "button second")
+    : button("Back one ball", again, "second");
   tell();
   box.append(el("div", { class: "tally" }, balls.node, fields.map(([, { node }]) => node)), told,
     el("div", { class: "bottom" }, button("Save", () => left() >= 0 && whole() && record(), "big")));
@@ -60,6 +69,6 @@ export function tallyPage(day, block, tools) {
     el("h1", { tabindex: -1 }, "How did they go?"),
     el("p", { class: "soft" }, `${block.title}: what you remember. What you do not count was not seen.`),
     box,
-    el("div", { class: "under" }, link("Back to the balls", `#/block/${block.id}`, "button second")),
+    el("div", { class: "under" }, held ? link("Leave it as it was", `#/block/${block.id}/summary`, "button second") : back),
     care(day, block, tools));
 }

@@ -33,7 +33,7 @@ export function turfPage(day, tools) {
     el("h1", { tabindex: -1 }, "Turf"),
     el("p", { class: "lead", role: "status" }, countsOfTurf(swings)),
     box,
-    el("details", {}, el("summary", {}, "Club and ground"), club.node, surface.node),
+    el("details", {}, el("summary", {}, "Club, and off what"), club.node, surface.node),
     swings.length > 0 && el("details", {}, el("summary", {}, "Today's swings"),
       el("ol", {}, swings.map((swing) => el("li", {}, swingInWords(swing))))),
     el("div", { class: "under" }, link("Today's plan", "#/", "button second")),

@@ -20,7 +20,6 @@ YARD_M = 0.9144  # exactly, by the international agreement of 1959 (NIST SP 811)
 
 
 BLOCK = {
-    "position": 1,
     "kind": "random_target",
     "title": "Mixed targets",
     "cautions": "Take care.",
@@ -47,14 +46,22 @@ class Cast:
 
         `around` holds the stock swings either side, as fields of a ball.
         """
+        (row,) = self.assign_blocks((asked, block), around=around)
+        return list(row.balls.all())
+
+    def assign_blocks(self, *blocks: tuple, around: dict | None = None) -> list[Block]:
+        """Assign a week of blocks, each given as its balls and its fields."""
         today = timezone.now().date()
+        rows = []
         with transaction.atomic():
             plan = WeekPlan.objects.create(player=self.player, monday=today - timedelta(days=today.weekday()))
-            row = Block.objects.create(**BLOCK | {"plan": plan, "venue": self.range} | block)
-            for n, (club, flag) in enumerate(asked, 1):
-                Ball.objects.create(block=row, n=n, club=club, **self.aim(flag, **around or {}))
+            for position, (asked, fields) in enumerate(blocks, 1):
+                words = BLOCK | {"plan": plan, "venue": self.range, "position": position}
+                rows.append(Block.objects.create(**words | fields))
+                for n, (club, flag) in enumerate(asked, 1):
+                    Ball.objects.create(block=rows[-1], n=n, club=club, **self.aim(flag, **around or {}))
             WeekPlan.objects.filter(pk=plan.pk).update(state=PlanState.ASSIGNED, assigned_at=timezone.now())
-        return list(row.balls.all())
+        return rows
 
     @staticmethod
     def aim(flag: Target | None, **around) -> dict:
