@@ -1,6 +1,7 @@
 // Today's plan, where every visit of the page begins; and the pages that stand in for it.
 
 import { care } from "./ask.js";
+import { LOGGED } from "./cadence.js";
 import { button, el, link, select } from "./dom.js";
 import { laterBar } from "./later.js";
 import { PHYSICIAN } from "./words.js";
