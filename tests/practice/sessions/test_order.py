@@ -8,7 +8,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from practice.ids import uuid7
-from practice.sessions.models import Shot, ShotRevision, SkippedBall, Visit
+from practice.sessions.models import Shot, ShotRevision, SkippedBall, TurfSwing, Visit
 from practice.sessions.sync import answer_items
 from practice.venues.models import Venue
 from tests import make
@@ -18,6 +18,7 @@ RECEIVED = datetime(2026, 5, 10, tzinfo=UTC)
 SHOTS = [str(uuid7()) for _ in range(3)]
 VISITS = [str(uuid7()) for _ in range(2)]
 SKIP = str(uuid7())
+SWING = str(uuid7())
 
 revisions = st.sets(st.integers(1, 5), min_size=1, max_size=3)
 hour = st.integers(0, 72)
@@ -40,13 +41,22 @@ visit = st.fixed_dictionaries(
     }
 )
 skip = st.fixed_dictionaries({"deleted": st.booleans(), "hour": hour, "ball": st.integers(0, 1)})
+turf = st.fixed_dictionaries(
+    {
+        "deleted": st.booleans(),
+        "hour": hour,
+        "visit": st.sampled_from([*VISITS, None]),
+        "contact": st.sampled_from(["clean", "thin", "fat"]),
+    }
+)
 
 
 @st.composite
 def histories(draw) -> list[tuple[str, str, int, dict]]:
-    """Draw (kind, id, revision, what was set) of three shots, two visits and a skip; no revision comes twice."""
+    """Draw (kind, id, revision, what was set) of shots, visits, a skip and a swing; no revision comes twice."""
     told = []
-    for kind, ids, values in (("shot", SHOTS, shot), ("visit", VISITS, visit), ("skip", [SKIP], skip)):
+    drawn = (("shot", SHOTS, shot), ("visit", VISITS, visit), ("skip", [SKIP], skip), ("turf", [SWING], turf))
+    for kind, ids, values in drawn:
         for uid in ids:
             told += [(kind, uid, revision, draw(values)) for revision in sorted(draw(revisions))]
     return told
@@ -80,6 +90,9 @@ class Arrivals:
             return self.stage.phone.shot(club, item=fields, carry_m=told["carry_m"], visit=told["visit"])
         if kind == "skip":
             return self.stage.phone.item("skip", {"ball": str(self.balls[told["ball"]].pk)}, **fields)
+        if kind == "turf":
+            values = {"contact": told["contact"], "ground": "brush", "visit": told["visit"]}
+            return self.stage.phone.item("turf", values, **fields)
         values = {"venue": str(self.venues[told["venue"]].pk), "setting": told["setting"], "label": told["label"]}
         return self.stage.phone.item("visit", values, **fields)
 
@@ -92,11 +105,13 @@ class Arrivals:
                 assert {answer["result"] for answer in answers} <= {"stored", "duplicate"}
             session = [f"session__{name}" for name in ("local_date", "venue", "setting", "label")]
             shot = ("uid", "revision", "deleted", "running_number", "hit_at", "carry_m", "club", "setup", "visit__uid")
+            turf = ("uid", "revision", "deleted", "running_number", "done_at", "contact", "visit__uid")
             visit = ("uid", "revision", "deleted", "running_number", "started_at", "venue", "setting", "label")
             held = {
                 "shots": set(Shot.objects.values_list(*shot, *session)),
                 "revisions": sorted(ShotRevision.objects.values_list("shot__uid", "revision", "running_number")),
                 "visits": set(Visit.objects.values_list(*visit)),
+                "turf": set(TurfSwing.objects.values_list(*turf, *session)),
                 "skips": set(SkippedBall.objects.values_list("uid", "revision", "deleted", "running_number", "ball")),
             }
             transaction.set_rollback(True)
@@ -127,6 +142,6 @@ def test_the_highest_revision_is_what_is_held(stage, history):
     highest = {}
     for number, (kind, uid, revision, told) in enumerate(history, 1):
         highest[kind, uid] = max(highest.get((kind, uid), (0,)), (revision, number, told["deleted"]))
-    for kind, rows in (("shot", held["shots"]), ("visit", held["visits"]), ("skip", held["skips"])):
-        for uid, revision, deleted, number, *_ in rows:
+    for kind, rows in {"shot": "shots", "visit": "visits", "skip": "skips", "turf": "turf"}.items():
+        for uid, revision, deleted, number, *_ in held[rows]:
             assert highest[kind, str(uid)] == (revision, number, deleted)
