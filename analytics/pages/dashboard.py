@@ -116,7 +116,7 @@ def _row(number: int, found: CellReport, unit: DistanceUnit, chosen: bool) -> Ro
         bias_range=words.interval(score.bias_ci95_m, unit, signed=True) if enough else "",
         spread=words.spread(score, unit),
         spread_range=words.interval(score.spread_ci95_m, unit) if enough else "",
-        proximity=words.figure(score.proximity_median_m, unit),
+        proximity=words.median_miss(score, unit),
         proximity_range=f"mean {words.figure(score.proximity_mean_m, unit)} of {score.n_lateral}"
         if score.n_lateral
         else "",

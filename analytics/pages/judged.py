@@ -8,7 +8,7 @@ from analytics.judged import RADIUS_M, JudgedCell, JudgedMishits, Judgement, jud
 from analytics.metrics.cells import score_cells
 from analytics.metrics.mishits import GoodShots
 from analytics.metrics.pooling import Pooled
-from analytics.pages.words import cell_name
+from analytics.pages.words import FINER, cell_name
 from practice.players.models import Player
 from practice.units import DistanceUnit
 
@@ -129,7 +129,7 @@ def _own_scatter(good: GoodShots, unit: DistanceUnit) -> tuple[str, str]:
     if good.withheld or good.spread is None:
         return "–", good.withheld or "too few good shots"
     if good.spread == 0:
-        return "–", "finer than measured"
+        return "–", FINER
     low, high = (unit.from_m(end) for end in good.spread_ci95)
     return unit.show(good.spread, digits=1), f"{low:.1f} to {high:.1f}"
 

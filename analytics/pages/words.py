@@ -10,6 +10,9 @@ from practice.units import DistanceUnit
 SHOWN_FROM = 3
 """Balls under which a scatter says nothing and is not shown."""
 
+FINER = "finer than measured"
+"""Said of balls that all read alike: by eye most do."""
+
 LOG_LONG = 0.05
 """A bias that rounds to 0.0 is neither long nor short."""
 
@@ -61,8 +64,13 @@ def spread(score: CellScore, unit: DistanceUnit) -> str:
     if score.n < SHOWN_FROM:
         return f"too few balls ({score.n} of {SHOWN_FROM})"
     if score.spread_m == 0:
-        return "finer than measured"
+        return FINER
     return figure(score.spread_m, unit)
+
+
+def median_miss(score: CellScore, unit: DistanceUnit) -> str:
+    """Return the median landing miss, or that it is nearer than it was measured."""
+    return FINER if score.proximity_median_m == 0 else figure(score.proximity_median_m, unit)
 
 
 def trend_in_short(score: CellScore) -> str:

@@ -53,8 +53,9 @@ def test_a_row_shows_bias_scatter_and_balls_of_one_club_and_swing(player, venue)
 
 
 def test_balls_that_read_alike_have_no_scatter_and_no_bounds(player, venue):
-    log(make_club(player), venue, [0.0] * 5, measured_by="eye", resolution_m=5.0)
+    log(make_club(player), venue, [0.0] * 5, measured_by="eye", resolution_m=5.0, lateral_m=0.0)
     [row] = player_dashboard(player).rows
+    assert row.proximity == "finer than measured"
     assert (row.bias, row.bias_range) == ("on the number", "")
     assert (row.spread, row.spread_range) == ("finer than measured", "")
 
