@@ -101,14 +101,16 @@ async function open() {
 /** Begin with a person, or with nobody: their queue, and the last plan that this phone holds of them. Nothing of
  * another's stays. */
 async function welcome(me = null) {
+  const send = (items) => server.send(items, me.user);
+  const theirs = me && (await new Queue({ user: me.user, send, changed: heard }).load());
   queue?.close();
   days.clear();
-  queue = day = null;
+  day = null;
+  queue = theirs;
   server.me = me;
-  if (!me) return;
-  const { user } = me;
-  queue = await new Queue({ user, send: (items) => server.send(items, user), changed: heard }).load();
-  await openDay();
+  document.title = "Practice Ledger";
+  at("page").textContent = "Opening today's plan …";
+  if (me) await openDay();
 }
 
 const chosenPlayer = () => {
@@ -117,8 +119,10 @@ const chosenPlayer = () => {
 };
 
 async function openDay() {
+  const mine = queue;
   const player = chosenPlayer();
-  const work = player && !days.has(player) && (await queue.heldDay(player));
+  const work = player && !days.has(player) && (await mine.heldDay(player));
+  if (mine !== queue) return;
   if (work) days.set(player, new Day({ server, queue, work }));
   turnTo(days.get(player));
 }

@@ -29,6 +29,11 @@ def connect(context):
     context.unroute(DATA)
 
 
+# Headless, no page is ever hidden or put into the back-forward cache: the events are the browser's, sent by hand.
+LOOKED_AT = "document.dispatchEvent(new Event('visibilitychange'))"
+BACK_AGAIN = "dispatchEvent(new PageTransitionEvent('pageshow', { persisted: true }))"
+
+
 def waiting(page):
     return page.locator("#waiting")
 
@@ -177,6 +182,23 @@ def test_signed_out_by_hand_the_phone_forgets_who_was_here_and_keeps_what_waits(
 
 
 @LAPSED
+def test_a_page_left_open_forgets_who_was_here_when_it_is_looked_at_after_a_sign_out_in_another_tab(
+    cast, phone, open_play, live_server
+):
+    cast.mixed(2)
+    page = open_play(phone, cast.player.user)
+    start_block(page)
+    expect_all_sent(page)
+    other = phone.new_page()
+    other.goto(f"{live_server.url}/devices/")
+    button(other, "Sign out").first.tap()
+    expect(other.get_by_role("heading", name="Sign in")).to_be_visible()
+    page.evaluate(LOOKED_AT)
+    expect(page.get_by_role("heading", name="Sign in")).to_be_visible()
+    expect(page.get_by_role("heading", name=re.compile("^Ball"))).to_have_count(0)
+
+
+@LAPSED
 def test_another_player_on_the_same_phone_sees_and_sends_only_their_own(cast, phone, open_play, live_server):
     cast.mixed(2)
     page = open_play(phone, cast.player.user)
@@ -216,6 +238,21 @@ def test_a_ball_logged_in_one_tab_shows_up_in_the_other(cast, phone, open_play, 
     numbers = [shot.running_number for shot in cast.shots()]
     assert [shot.ball.n for shot in cast.shots()] == [1, 2]
     assert numbers == sorted(set(numbers))
+
+
+def test_a_page_out_of_the_back_forward_cache_sees_what_it_missed(cast, phone, open_play):
+    cast.mixed(3)
+    page = open_play(phone, cast.player.user)
+    start_block(page)
+    twin = phone.new_page()
+    twin.add_init_script("BroadcastChannel.prototype.postMessage = () => {}")
+    twin.goto(page.url)
+    button(twin, "First ball").tap()
+    tap_ball(twin, 1, "5 long")
+    expect_ball(twin, 2)
+    expect_ball(page, 1)
+    page.evaluate(BACK_AGAIN)
+    expect_ball(page, 2)
 
 
 def test_of_two_tabs_that_log_the_same_ball_one_does(cast, phone, open_play):
@@ -368,3 +405,11 @@ def test_a_connection_to_the_disk_that_was_dropped_is_opened_anew(cast, phone, o
     expect_ball(page, 2)
     expect_all_sent(page)
     assert len(cast.shots()) == 1
+
+
+@pytest.mark.console_allows("no room here")
+def test_a_browser_that_keeps_nothing_says_so_before_a_ball_is_hit(cast, phone, open_play):
+    phone.add_init_script("IDBFactory.prototype.open = () => { throw new DOMException('no room here') }")
+    cast.mixed(1)
+    page = open_play(phone, cast.player.user)
+    expect(page.get_by_role("heading", name="This browser keeps nothing")).to_be_visible()
