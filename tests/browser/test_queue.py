@@ -3,10 +3,10 @@
 import pytest
 from playwright.sync_api import expect
 
-from practice.planner.models import Ball
+from practice.planner.models import WeekPlan
 from practice.sessions.models import Shot
 from tests.browser.phone import button, expect_all_sent, expect_ball, sign_in, start_block, tap_ball
-from tests.make import make_player
+from tests.make import make_club, make_player
 
 pytestmark = pytest.mark.django_db(transaction=True)
 
@@ -74,8 +74,7 @@ def test_a_shot_that_the_server_refuses_stays_and_says_why(cast, phone, open_pla
     page = open_play(phone, cast.player.user)
     start_block(page)
     # The coach takes the club away while the player stands over the ball.
-    for ball in Ball.objects.all():
-        ball.block.plan.delete()
+    WeekPlan.objects.get().delete()
     cast.clubs[0].delete()
     tap_ball(page, 1, "on it")
     expect(page.locator("#waiting")).to_have_text("0 waiting to send, 1 not taken")
@@ -83,6 +82,28 @@ def test_a_shot_that_the_server_refuses_stays_and_says_why(cast, phone, open_pla
     expect(page.get_by_text("This club is not in your bag any more.")).to_be_visible()
     button(page, "Discard").tap()
     expect_all_sent(page)
+    expect(page.get_by_text("Could not be sent")).to_have_count(0)
+
+
+def test_a_refused_shot_goes_out_by_hand_once_the_coach_has_put_things_right(cast, phone, open_play):
+    cast.mixed(2)
+    page = open_play(phone, cast.player.user)
+    start_block(page)
+    WeekPlan.objects.get().delete()
+    wedge, _ = cast.clubs
+    club = wedge.pk
+    wedge.delete()
+    tap_ball(page, 1, "on it")
+    expect_ball(page, 2)
+    tap_ball(page, 2, "thin")
+    expect(page.locator("#waiting")).to_have_text("0 waiting to send, 1 not taken")
+    page.get_by_role("link", name="Today's plan").first.tap()
+    expect(page.get_by_text("This club is not in your bag any more.")).to_be_visible()
+    make_club(cast.player, "52", pk=club)
+    button(page, "Try again").tap()
+    expect_all_sent(page)
+    # It keeps its place: it was hit before the one that was taken at once.
+    assert [shot.contact for shot in cast.shots()] == ["", "thin"]
 
 
 def test_running_numbers_grow_even_when_the_phone_lost_its_storage(cast, phone, open_play):
