@@ -5,6 +5,8 @@ from django.db import models
 from django.db.models import Q
 from django.http import Http404
 
+from practice.columns import Columns, insert_columns
+
 
 class AcademyQuerySet(models.QuerySet):
     """Rows that an academy owns.
@@ -48,6 +50,11 @@ class AcademyQuerySet(models.QuerySet):
         for obj in objs:
             obj.take_academy()
         return super().bulk_create(objs, *args, **kwargs)
+
+    def insert_of(self, owner, columns: Columns) -> list:
+        """Insert new rows, given as columns, that belong to one owner and take its academy; return their keys."""
+        count = len(next(iter(columns.values())))
+        return insert_columns(self.model, columns | {"academy_id": [owner.academy_id] * count}, using=self.db)
 
 
 class AcademyOwned(models.Model):

@@ -4,6 +4,8 @@ from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from datetime import datetime
+from typing import NamedTuple
+from uuid import UUID
 
 from django.db import connection, transaction
 from django.db.models import Model
@@ -11,6 +13,7 @@ from django.utils import timezone
 
 from practice.accounts.zones import zone
 from practice.clubs.models import Club, ClubSetup, setup_held_on
+from practice.columns import Columns, update_columns
 from practice.players.models import Player
 from practice.sessions.models import BlockTally, ImportBatch, PracticeSession, Shot, ShotRevision, TurfSwing
 from practice.sessions.values import VALUE_FIELDS, PhoneEntry, SessionEntry, ShotEntry
@@ -70,47 +73,54 @@ def store_shots(
     """
     queue_up(player)
     entries = [entry if entry.hit_at <= received_at else replace(entry, hit_at=received_at) for entry in entries]
-    held = _held_shots(player, entries)
-    known = {"source": source, "import_batch": batch, "revision": 0}
+    held = _held_shots(player, {entry.uid for entry in entries})
     marks = _marks_held(held)
-    answers, winners, revisions = [], {}, []
+    standing = {uid: shot.revision for uid, shot in held.items()}
+    answers, winners, kept = [], {}, []
     for entry in entries:
-        shot = held.get(entry.uid)
-        if shot and (entry.running_number is None or entry.mark in marks):
+        mark = entry.mark
+        if entry.uid in standing and (entry.running_number is None or mark in marks):
             answers.append(DUPLICATE)
             continue
-        if shot is None:
-            shot = held[entry.uid] = Shot(player=player, academy_id=player.academy_id, uid=entry.uid, **known)
-        if entry.revision >= shot.revision:
-            shot.revision = entry.revision
+        if entry.revision >= standing.get(entry.uid, 0):
+            standing[entry.uid] = entry.revision
             winners[entry.uid] = entry
-        marks.add(entry.mark)
-        revisions.append(_revision(shot, entry, made_by, received_at))
+        marks.add(mark)
+        kept.append(entry)
         answers.append(STORED)
-    _take_winners(player, winners, held, received_at)
-    _save([held[uid] for uid in winners], CHANGING_FIELDS)
-    ShotRevision.objects.bulk_create(revisions)
+    pks = {uid: shot.pk for uid, shot in held.items()}
+    if corrected := [entry for uid, entry in winners.items() if uid in held]:
+        columns = _set_by(player, corrected, received_at)
+        update_columns(Shot, [pks[entry.uid] for entry in corrected], columns, using=Shot.objects.db)
+    if new := [entry for uid, entry in winners.items() if uid not in held]:
+        first = {"uid": [entry.uid for entry in new], "player_id": [player.pk] * len(new)}
+        first |= {"source": [source] * len(new), "import_batch_id": [_pk(batch)] * len(new)}
+        columns = first | _set_by(player, new, received_at)
+        pks |= zip(first["uid"], Shot.objects.insert_of(player, columns), strict=True)
+    _keep_revisions(player, kept, pks, made_by, received_at)
     return answers
 
 
-def _held_shots(player: Player, entries: list[ShotEntry]) -> dict:
-    """Return the shots held under the entries' ids, by id."""
+class Held(NamedTuple):
+    """What is to be known of a shot that is held before it is stored again."""
+
+    pk: int
+    revision: int
+
+
+def _held_shots(player: Player, uids: set) -> dict[UUID, Held]:
+    """Return the shots held under these ids, by id."""
+    uids = list(uids)
     held = {}
-    uids = list({entry.uid for entry in entries})
     for start in range(0, len(uids), IDS_AT_ONCE):
-        # Nearly always none is held, and asking for ids costs a third of asking for whole shots.
         found = Shot.objects.filter(player=player, uid__in=uids[start : start + IDS_AT_ONCE])
-        ids = list(found.values_list("pk", flat=True))
-        for shot in Shot.objects.filter(pk__in=ids) if ids else ():
-            # the same object, not one fetched again for every shot
-            shot.player = player
-            held[shot.uid] = shot
+        held |= {uid: Held(pk, revision) for uid, pk, revision in found.values_list("uid", "pk", "revision")}
     return held
 
 
-def _marks_held(held: dict) -> set[tuple]:
+def _marks_held(held: dict[UUID, Held]) -> set[tuple]:
     """Return the mark of every sending of these shots that is held: shot id, device, running number."""
-    uids = {shot.pk: shot.uid for shot in held.values()}
+    uids = {shot.pk: uid for uid, shot in held.items()}
     pks = list(uids)
     marks = set()
     for start in range(0, len(pks), IDS_AT_ONCE):
@@ -145,22 +155,24 @@ def _sessions_for(player: Player, wanted: set[tuple]) -> dict:
     return sessions | {(s.local_date, s.venue_id, s.setting, s.label): s for s in missing}
 
 
-def _take_winners(player: Player, winners: dict, held: dict, received_at: datetime) -> None:
-    """Set the shots to the values of the entries that won."""
-    keys = {
-        uid: session_key(entry.hit_at, entry.venue, setting=entry.setting, label=entry.label)
-        for uid, entry in winners.items()
-    }
-    sessions = _sessions_for(player, set(keys.values()))
-    setups = _setups_of({entry.club.pk for entry in winners.values()})
-    for uid, entry in winners.items():
-        shot, key = held[uid], keys[uid]
-        for name in (*VALUE_FIELDS, *ENTRY_FIELDS):
-            setattr(shot, name, getattr(entry, name) if name in ENTRY_FIELDS else getattr(entry.values, name))
-        shot.session = sessions[key]
-        # The server, not the phone, says which setup held on the day: a bend may be entered later than the shot.
-        shot.setup = setup_held_on(setups[entry.club.pk], key[0])
-        shot.received_at = shot.changed_at = received_at
+def _set_by(player: Player, entries: list[ShotEntry], received_at: datetime) -> Columns:
+    """Return what the entries set on their shots, as columns; source and batch stay those of the first."""
+    keys = [session_key(each.hit_at, each.venue, setting=each.setting, label=each.label) for each in entries]
+    sessions = _sessions_for(player, set(keys))
+    setups = _setups_of({entry.club.pk for entry in entries})
+    columns = {name: [getattr(entry.values, name) for entry in entries] for name in VALUE_FIELDS}
+    columns |= {name: [getattr(entry, name) for entry in entries] for name in ENTRY_FIELDS}
+    columns |= {f"{name}_id": [_pk(getattr(entry, name)) for entry in entries] for name in ENTRY_ROWS}
+    columns["session_id"] = [sessions[key].pk for key in keys]
+    # The server, not the phone, says which setup held on the day: a bend may be entered later than the shot.
+    held_on = [setup_held_on(setups[entry.club.pk], key[0]) for entry, key in zip(entries, keys, strict=True)]
+    columns["setup_id"] = [setup.pk for setup in held_on]
+    columns["received_at"] = columns["changed_at"] = [received_at] * len(entries)
+    return columns
+
+
+def _pk(row: Model | None):
+    return row.pk if row else None
 
 
 def _setups_of(clubs: Iterable) -> dict:
@@ -171,14 +183,9 @@ def _setups_of(clubs: Iterable) -> dict:
     return setups
 
 
-ENTRY_FIELDS = (
-    *("hit_at", "club", "ball", "target", "visit", "revision", "deleted"),
-    *("device", "running_number", "phone_at", "clock_offset_ms"),
-)
-"""What a shot takes from its entry beside the values."""
-
-CHANGING_FIELDS = (*VALUE_FIELDS, *ENTRY_FIELDS, "session", "setup", "received_at", "changed_at")
-"""What a new revision sets; source and batch stay those of the first."""
+ENTRY_FIELDS = ("hit_at", "revision", "deleted", "running_number", "phone_at", "clock_offset_ms")
+ENTRY_ROWS = ("club", "ball", "target", "visit", "device")
+"""What a shot takes from its entry beside the values, and the rows it points to."""
 
 
 def _save(rows: list[Model], fields: Iterable[str]) -> None:
@@ -191,19 +198,19 @@ def _save(rows: list[Model], fields: Iterable[str]) -> None:
     objects.bulk_create(changed, update_conflicts=True, unique_fields=["pk"], update_fields=fields)
 
 
-def _revision(shot: Shot, entry: ShotEntry, made_by, received_at: datetime) -> ShotRevision:
-    return ShotRevision(
-        shot=shot,
-        academy_id=shot.academy_id,
-        revision=entry.revision,
-        deleted=entry.deleted,
-        values=values_as_json(entry),
-        device=entry.device,
-        running_number=entry.running_number,
-        made_by=made_by,
-        phone_at=entry.phone_at,
-        received_at=received_at,
-    )
+def _keep_revisions(player: Player, entries: list[ShotEntry], pks: dict, made_by, received_at: datetime) -> None:
+    """Add the entries to the revisions of their shots."""
+    if not entries:
+        return
+    columns = {name: [getattr(entry, name) for entry in entries] for name in REVISION_FIELDS}
+    columns["shot_id"] = [pks[entry.uid] for entry in entries]
+    columns["device_id"] = [_pk(entry.device) for entry in entries]
+    columns["values"] = [values_as_json(entry) for entry in entries]
+    columns |= {"made_by_id": [_pk(made_by)] * len(entries), "received_at": [received_at] * len(entries)}
+    ShotRevision.objects.insert_of(player, columns)
+
+
+REVISION_FIELDS = ("revision", "deleted", "running_number", "phone_at")
 
 
 def values_as_json(entry: ShotEntry) -> dict:
@@ -229,7 +236,7 @@ def store_latest(*, model, player: Player, entries: list[PhoneEntry], received_a
     answers, changed = [], {}
     for entry in entries:
         row = held.get(entry.uid)
-        if row and entry.standing <= (row.revision, row.running_number or 0, str(row.device_id or "")):
+        if row and entry.standing <= row.standing:
             answers.append(DUPLICATE)
             continue
         row = changed[entry.uid] = held.setdefault(entry.uid, row or model(uid=entry.uid))

@@ -3,7 +3,6 @@
 import logging
 from collections import Counter
 from collections.abc import Callable
-from dataclasses import asdict
 from datetime import datetime
 from functools import partial
 from uuid import UUID
@@ -72,7 +71,7 @@ class Reply:
         """Return the answers in the order of the items, each with what names its item."""
         names = ("id", "kind", "revision", "number")
         return [
-            {name: self._sent(place, name) for name in names} | asdict(self.answers[place])
+            {name: self._sent(place, name) for name in names} | vars(self.answers[place])
             for place in range(len(self.sent))
         ]
 

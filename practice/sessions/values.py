@@ -1,7 +1,7 @@
 """What is recorded of one shot, checked in one place for the phone, the import and the demonstration alike."""
 
 import math
-from collections.abc import Collection
+from collections.abc import Collection, Iterator
 from dataclasses import dataclass, fields
 from datetime import datetime
 from uuid import UUID
@@ -137,7 +137,10 @@ CHOICES = {
     "wind": Wind,
     "wind_from": WindFrom,
 }
-"""The words each field takes; all but the first and `measured_by` may be left empty."""
+"""The words each field takes."""
+
+NEVER_EMPTY = {"distance_is", "measured_by"}
+"""The fields of these that say something of every shot."""
 
 WORDS = {name: tuple(choice.values) for name, choice in CHOICES.items()}
 """The same as plain words: an enumeration lists its own anew each time, which an import would ask 90,000 times."""
@@ -159,8 +162,7 @@ def faults(values: ShotValues, swings: set[str], *, unread: Collection[str] = ()
     unread
         Fields that were given but could not be read: they count as neither there nor missing.
     """
-    found = [_range_fault(name, getattr(values, name)) for name in RANGES]
-    found += [_choice_fault(name, getattr(values, name)) for name in CHOICES]
+    found = [*_range_faults(values), *_choice_faults(values)]
     if values.swing not in swings:
         found.append(f"there is no swing length {values.swing!r}; use one of {', '.join(sorted(swings))}")
     if values.target_m == 0:
@@ -170,22 +172,22 @@ def faults(values: ShotValues, swings: set[str], *, unread: Collection[str] = ()
     return [fault for fault in found if fault]
 
 
-def _range_fault(name: str, value: float | None) -> str:
-    label, low, high, unit = RANGES[name]
-    if value is None:
-        return ""
-    if not math.isfinite(value):
-        return f"{label} is not a number"
-    if not low <= value <= high:
-        return f"{label} is {value:g} {unit}; it must be between {low} and {high} {unit}"
-    return ""
+def _range_faults(values: ShotValues) -> Iterator[str]:
+    for name, (label, low, high, unit) in RANGES.items():
+        value = getattr(values, name)
+        if value is None or low <= value <= high:
+            continue
+        if math.isfinite(value):
+            yield f"{label} is {value:g} {unit}; it must be between {low} and {high} {unit}"
+        else:
+            yield f"{label} is not a number"
 
 
-def _choice_fault(name: str, value: str) -> str:
-    words = WORDS[name]
-    if value in words or (value == "" and name not in ("distance_is", "measured_by")):
-        return ""
-    return f"{name} is {value!r}; use one of {', '.join(words)}"
+def _choice_faults(values: ShotValues) -> Iterator[str]:
+    for name, words in WORDS.items():
+        value = getattr(values, name)
+        if value not in words and (value != "" or name in NEVER_EMPTY):
+            yield f"{name} is {value!r}; use one of {', '.join(words)}"
 
 
 def _result_fault(values: ShotValues) -> str:

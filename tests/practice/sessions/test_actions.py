@@ -10,6 +10,7 @@ from django.utils import timezone
 
 from practice.accounts.models import Device
 from practice.clubs.models import ClubSetup
+from practice.columns import ROWS_AT_ONCE
 from practice.ids import uuid7
 from practice.sessions.actions import resettle_setups, set_shot_aside, store_shots, take_shot_back_in
 from practice.sessions.models import PracticeSession, Shot, ShotRevision
@@ -183,8 +184,7 @@ def test_the_statements_for_a_batch_grow_only_with_what_one_statement_holds(stag
         Shot.objects.filter(player=stage.player).exclude(uid__in=uids if held else []).delete()
         return len(captured)
 
-    # SQLite's inserts hold 999 values each as Django counts, which is 21 shots.
-    extra = 0 if connection.vendor == "postgresql" else 200 * (50 + 12) // 999 + 2
+    extra = 2 * (200 // ROWS_AT_ONCE - 1)  # inserts into two tables, so many rows in each
     assert statements(200, 3) <= statements(2, 4) + extra
 
 
