@@ -29,6 +29,13 @@ def connect(context):
     context.unroute(DATA)
 
 
+def hold_first(context, pattern) -> list:
+    """Hold the first request of a pattern back, and return the list that it comes into."""
+    held = []
+    context.route(pattern, lambda route: route.continue_() if held else held.append(route))
+    return held
+
+
 # Headless, no page is ever hidden or put into the back-forward cache: the events are the browser's, sent by hand.
 LOOKED_AT = "document.dispatchEvent(new Event('visibilitychange'))"
 BACK_AGAIN = "dispatchEvent(new PageTransitionEvent('pageshow', { persisted: true }))"
@@ -114,14 +121,14 @@ def test_opening_shows_the_held_plan_before_any_reply_and_is_one_request_for_dat
     cast.mixed(2)
     page = open_play(phone, cast.player.user)
     expect(page.get_by_text("0 of 2")).to_be_visible()
-    asked, held = [], []
+    asked = []
     phone.on("request", lambda request: asked.append(request.url) if DATA.search(request.url) else None)
-    phone.route(DATA, lambda route: held.append(route))
+    held = hold_first(phone, DATA)
     page.reload()
     expect(page.get_by_text("0 of 2")).to_be_visible()
     expect(page.get_by_role("link", name="Start")).to_be_visible()
     with page.expect_response(DATA):
-        held.pop().continue_()
+        held[0].continue_()
     assert [re.sub(r".*/play/", "", url) for url in asked] == ["work.json"]
 
 
@@ -413,3 +420,45 @@ def test_a_browser_that_keeps_nothing_says_so_before_a_ball_is_hit(cast, phone, 
     cast.mixed(1)
     page = open_play(phone, cast.player.user)
     expect(page.get_by_role("heading", name="This browser keeps nothing")).to_be_visible()
+
+
+def test_an_answer_to_a_ball_that_was_taken_back_meanwhile_does_not_settle_it(cast, phone, open_play):
+    cast.mixed(2)
+    page = open_play(phone, cast.player.user)
+    start_block(page)
+    expect_all_sent(page)
+    held = hold_first(phone, re.compile("/sync/"))
+    with page.expect_request(re.compile("/sync/")):
+        tap_ball(page, 1, "5 long")
+    expect_ball(page, 2)
+    button(page, "Undo").tap()
+    expect_ball(page, 1)
+    held[0].continue_()
+    expect_all_sent(page)
+    assert [(shot.deleted, shot.revision) for shot in cast.shots()] == [(True, 2)]
+
+
+@NO_NETWORK
+def test_a_plan_that_was_asked_for_earlier_and_comes_later_is_not_taken(cast, phone, open_play):
+    cast.mixed(2)
+    page = open_play(phone, cast.player.user)
+    expect(page.get_by_text("0 of 2")).to_be_visible()
+    late = hold_first(phone, DATA)
+    with page.expect_request(DATA):
+        page.reload()
+    expect(page.get_by_text("0 of 2")).to_be_visible()
+    answer = late[0].fetch()
+    withdraw_plan(plan=WeekPlan.objects.get())
+    page.evaluate(LOOKED_AT)
+    expect(page.get_by_text("Nothing is planned for you now.")).to_be_visible()
+    with page.expect_response(DATA) as came:
+        late[0].fulfill(response=answer)
+    came.value.finished()
+    page.evaluate("() => new Promise((done) => setTimeout(done))")
+    expect(page.get_by_text("Nothing is planned for you now.")).to_be_visible()
+    # Nor is it what the phone holds.
+    connect(phone)
+    cut_off(phone)
+    page.reload()
+    expect(page.get_by_text("No connection.")).to_be_visible()
+    expect(page.get_by_text("Nothing is planned for you now.")).to_be_visible()
