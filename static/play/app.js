@@ -3,15 +3,13 @@
 import { Server } from "./api.js";
 import { blockPage, lastBar } from "./ball.js";
 import { Day } from "./day.js";
-import { eyePage } from "./eye.js";
+import { el } from "./dom.js";
 import { at, cannotKeep, cannotOpen, say, showWaiting, warn } from "./frame.js";
 import { laterPage } from "./later.js";
 import { askToKeepStorage, keepAwake, registerWorker } from "./offline.js";
 import { gonePage, nobodyPage, planPage, stoppedPage } from "./plan.js";
 import { Queue, lastHere, rememberHere, waitingHere } from "./queue.js";
-import { correctPage, pastPage, summaryPage } from "./review.js";
 import { tallyPage } from "./tally.js";
-import { turfPage } from "./turf.js";
 import { visitPage } from "./visit.js";
 
 const server = new Server();
@@ -38,6 +36,18 @@ const tools = {
 
 // --- pages by hash
 
+let second = null; // the pages of the second script, which comes when the first of them is asked for
+
+function other(name, ...given) {
+  if (second) return second[name](...given);
+  const coming = el("p", { class: "lead" }, "One moment …");
+  import(document.body.dataset.more).then(({ pages }) => {
+    second = pages;
+    if (coming.isConnected) show();
+  }, () => { coming.textContent = "This page is not on the phone yet. Open it again where there is a signal."; });
+  return coming;
+}
+
 function pageOf([where, id, part, shot]) {
   // A ball that was hit can be entered whatever became of the day and of the plan.
   if (part === "later") return withLast(laterPage(day, id, tools), day.lastDone && day.blockOf(day.lastDone));
@@ -47,12 +57,14 @@ function pageOf([where, id, part, shot]) {
     const go = () => tools.go(backTo);
     return visitPage(day, { ...tools, go, venue: day.block(backTo.split("/")[2])?.venue });
   }
-  if (where === "eye-check") return eyePage(day, tools);
-  if (where === "turf") return turfPage(day, tools);
+  if (where === "eye-check") return other("eyePage", day, tools);
+  if (where === "turf") return other("turfPage", day, tools);
   if (!block) return where === "block" ? gonePage() : planPage(day, tools);
-  if (part === "shots") return shot ? correctPage(day, block, day.shot(shot), tools) : pastPage(day, block);
+  if (part === "shots") {
+    return shot ? other("correctPage", day, block, day.shot(shot), tools) : other("pastPage", day, block);
+  }
   if (part === "tally") return tallyPage(day, block, tools);
-  return withLast((part !== "summary" && blockPage(day, block, tools)) || summaryPage(day, block), block);
+  return withLast((part !== "summary" && blockPage(day, block, tools)) || other("summaryPage", day, block), block);
 }
 
 /** A page with what was just saved in a block at its foot. */
