@@ -462,3 +462,17 @@ def test_a_plan_that_was_asked_for_earlier_and_comes_later_is_not_taken(cast, ph
     page.reload()
     expect(page.get_by_text("No connection.")).to_be_visible()
     expect(page.get_by_text("Nothing is planned for you now.")).to_be_visible()
+
+
+@NO_NETWORK
+def test_a_page_of_the_second_script_that_has_not_come_says_so_and_comes_later(cast, phone, open_play):
+    cast.mixed(2)
+    page = open_play(phone, cast.player.user)
+    second = re.compile(r"/more\.\w+\.js")
+    phone.route(second, lambda route: route.abort())
+    page.get_by_role("link", name="Check your eye").tap()
+    expect(page.get_by_text("This page is not on the phone yet.")).to_be_visible()
+    phone.unroute(second)
+    page.get_by_role("link", name="Today's plan").tap()
+    page.get_by_role("link", name="Check your eye").tap()
+    expect(page.get_by_text("Guess 1 of 10.")).to_be_visible()
