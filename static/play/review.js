@@ -183,7 +183,7 @@ function clubTable(day, shots) {
       cell(own.filter((shot) => !byEye(shot))), cell(own.filter(byEye)));
   };
   const head = ["Club", "Balls", "Mishits", "Measured", "By eye"].map((name) => el("th", { scope: "col" }, name));
-  return ids.length > 0 && el("div", { class: "wide-table" }, el("table", {},
+  return ids.length > 0 && el("div", { class: "wide-table", tabindex: 0, role: "region", "aria-label": "By club" }, el("table", {},
     el("caption", {}, `By club, long or short (– is fewer than ${FEWEST} balls)`),
     el("thead", {}, el("tr", {}, head)), el("tbody", {}, ids.map(row))));
 }
