@@ -56,7 +56,7 @@ function swingOf(day, block, ball) {
   return ball.above ? `feel: less than ${name(ball.above)}` : "by feel";
 }
 
-/** What speaks against hitting a ball, or against its distance. */
+/** What speaks against hitting a ball, and what makes its distance doubtful. */
 export function warningsOf(day, block, ball) {
   const { venue, line } = day.place();
   const outside = day.outsideArc(ball);
@@ -67,11 +67,11 @@ export function warningsOf(day, block, ball) {
   if (other) told.push(`This block was made for ${other.name}.`);
   else if (ball.target && line && !known) told.push("This target belongs to another tee line: its distance is not yours.");
   const doubtful = block.number_shown && known && day.visit.stand === "unchecked";
-  const node = [
-    told.map((text) => el("p", { class: "caution" }, text, " ", link("Where am I?", "#/visit"))),
-    doubtful && el("p", { class: "soft" }, "Nobody checked this distance today."),
-  ];
-  return { outside, node };
+  return {
+    outside,
+    node: told.map((text) => el("p", { class: "caution" }, text, " ", link("Where am I?", "#/visit"))),
+    doubt: doubtful && el("p", { class: "soft" }, "Nobody checked this distance today."),
+  };
 }
 
 /** The button for the day that hurts, and what a block's drill asks to take care of. */

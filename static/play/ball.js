@@ -60,6 +60,7 @@ function ballPage(day, block, balls, tools) {
   return el("article", { class: balls.length > 1 ? "ball several" : "ball" },
     el("div", { class: "ask" }, asked, warnings.node),
     box,
+    warnings.doubt,
     own,
     laterBar(day),
     el("div", { class: "under" }, link("Past balls", `#/block/${block.id}/shots`, "button second")),

@@ -22,6 +22,7 @@ export function walkPage(day, block, ball, tools) {
   return el("article", { class: "ball" },
     el("div", { class: "ask" }, askedBall(day, block, ball), warnings.node),
     box,
+    warnings.doubt,
     care(day, block, tools));
 }
 

@@ -54,29 +54,95 @@ def test_a_left_hander_gets_the_buttons_the_other_way_round(phone, open_play):
     assert left < right
 
 
-@pytest.mark.parametrize("size", [(320, 568), (390, 844), (844, 390)])
-def test_every_control_is_big_enough_and_nothing_runs_off_the_side(cast, open_context, open_play, size):
+TOO_SMALL = """() => [...document.querySelectorAll(
+    'button, .button, select, summary, .chip, .top a, input[type=number], .past a')]
+    .filter(node => node.checkVisibility()).map(node => [node.textContent, node.getBoundingClientRect()])
+    .filter(([, box]) => Math.min(box.height, box.width) < 44).map(([text]) => text)"""
+SIZES = pytest.mark.parametrize("size", [(320, 568), (390, 844), (844, 390)])
+
+
+def expect_room(page):
+    """Expect that every control is big enough and that nothing runs off the side."""
+    assert page.evaluate(TOO_SMALL) == []
+    assert page.evaluate("document.documentElement.scrollWidth - document.documentElement.clientWidth") <= 0
+
+
+@pytest.fixture
+def open_sized(open_context, open_play):
+    """Return a function that opens the page of a user on a phone of a size, with text so many times as big."""
+
+    def open_sized(size, user, text=1):
+        phone = open_context(**{**PHONE, "viewport": {"width": size[0], "height": size[1]}})
+        bigger = f"new CSSStyleSheet().replaceSync('html {{ font-size: {100 * text}% !important }}')"
+        sheet = bigger.replace("new CSSStyleSheet()", "(window.sheet = new CSSStyleSheet())")
+        phone.add_init_script(f"{sheet}; document.adoptedStyleSheets = [window.sheet]")
+        return open_play(phone, user)
+
+    return open_sized
+
+
+@SIZES
+@pytest.mark.parametrize("text", [1, 2])
+def test_every_control_is_big_enough_and_nothing_runs_off_the_side(cast, open_sized, size, text):
+    """Also with text at 200 % (WCAG 2.2, success criterion 1.4.4), and at 320 px (1.4.10)."""
     cast.mixed(3)
-    page = open_play(open_context(**{**PHONE, "viewport": {"width": size[0], "height": size[1]}}), cast.player.user)
-
-    def check():
-        small = page.locator("button, .button, select, summary, .chip, .top a, input[type=number]").evaluate_all(
-            """nodes => nodes.filter(node => node.checkVisibility())
-                .map(node => [node.textContent, node.getBoundingClientRect()])
-                .filter(([, box]) => Math.min(box.height, box.width) < 44).map(([text]) => text)"""
-        )
-        assert small == []
-        assert page.evaluate("document.documentElement.scrollWidth") <= size[0]
-
-    check()
+    page = open_sized(size, cast.player.user, text)
+    expect(page.get_by_text("0 of 3")).to_be_visible()
+    expect_room(page)
     start_block(page, measured_by="laser")
-    check()
+    expect_room(page)
     page.get_by_role("img").tap(position={"x": 60, "y": 60})
     expect_ball(page, 2)
-    check()
-    page.get_by_role("link", name="Correct").tap()
+    expect_room(page)
+    page.get_by_role("link", name="Past balls").tap()
+    expect_room(page)
+    page.get_by_role("link", name="1. 52 Flag 1").tap()
     expect(button(page, "Delete this ball")).to_be_visible()
-    check()
+    expect_room(page)
+    page.evaluate("location.hash = '#/eye-check'")
+    expect(button(page, "That is my guess")).to_be_visible()
+    expect_room(page)
+
+
+@SIZES
+@pytest.mark.parametrize("text", [1, 2])
+def test_what_is_logged_afterwards_has_room_too(cast, open_sized, size, text):
+    counted = {"title": "Counted", "logging": "end"}
+    three = [(cast.clubs[0], cast.flags[0])] * 3
+    cast.assign_blocks((three, {"logging": "third"}), (three[:1], counted))
+    page = open_sized(size, cast.player.user, text)
+    page.get_by_role("link", name="Start").first.tap()
+    button(page, "Start").tap()
+    button(page, "First ball").tap()
+    expect(page.get_by_role("listitem")).to_have_count(3)
+    expect_room(page)
+    button(page, "enter later").tap()
+    expect(page.get_by_role("heading", name="Mixed targets: done")).to_be_visible()
+    expect_room(page)
+    page.get_by_role("link", name="Enter it").tap()
+    expect(button(page, "on it")).to_be_visible()
+    expect_room(page)
+    page.evaluate("location.hash = '#/turf'")
+    expect(button(page, "divot")).to_be_visible()
+    expect_room(page)
+    page.evaluate("location.hash = '#/'")
+    page.get_by_role("link", name="Start").tap()
+    button(page, "First ball").tap()
+    expect(button(page, "Hit: next ball")).to_be_visible()
+    expect_room(page)
+    button(page, "Hit: next ball").tap()
+    expect(page.get_by_role("heading", name="How did they go?")).to_be_visible()
+    expect_room(page)
+
+
+@pytest.mark.parametrize(("size", "least_px"), [((390, 844), 64), ((320, 568), 56), ((844, 390), 48)])
+def test_what_is_pressed_at_every_ball_is_as_big_as_there_is_room(cast, open_sized, size, least_px):
+    cast.mixed(1)
+    page = open_sized(size, cast.player.user)
+    start_block(page)
+    for name in ("on it", "10+ long, left", "fat", "shank"):
+        box = button(page, name).bounding_box()
+        assert min(box["width"], box["height"]) >= least_px, name
 
 
 def test_club_and_target_are_big_enough_to_read_from_two_metres(cast, phone, open_play):
