@@ -17,14 +17,9 @@ export function uuid7() {
   return hex.replace(/(.{8})(.{4})(.{4})(.{4})(.{12})/, "$1-$2-$3-$4-$5");
 }
 
-/** The next running number of a device. They begin at the clock's milliseconds, so that a phone that lost its storage
+/** The running number after the last one. They begin at the clock's milliseconds, so that a phone that lost its storage
  * goes on above what it gave before: a correction under an old number would be taken for a repeat. */
-async function nextNumber(numbers, device) {
-  const held = await got(numbers.get(device));
-  const number = (held?.number ?? Date.now()) + 1;
-  numbers.put({ device, number });
-  return number;
-}
+const nextNumber = (last) => (last?.number ?? Date.now()) + 1;
 
 const nameOf = ({ kind, id }) => `${kind} ${id}`;
 const byNumber = (a, b) => a.number - b.number;
@@ -113,13 +108,18 @@ export class Queue {
     let quicker;
     const record = await write(["items", "numbers", "kept"], async (stores) => {
       const { user } = this;
-      const same = once ? await got(stores.items.index("ball").getAll([user, once])) : [];
+      const { device } = item;
+      const [same, held, last] = await Promise.all([
+        once ? got(stores.items.index("ball").getAll([user, once])) : [],
+        got(stores.items.get([user, item.kind, item.id])),
+        got(stores.numbers.get(device)),
+      ]);
       quicker = same.filter(isAnswer);
       if (quicker.length) return null;
-      const held = await got(stores.items.get([user, item.kind, item.id]));
-      const number = await nextNumber(stores.numbers, item.device);
+      const number = nextNumber(last);
       const revision = Math.max(item.revision, (held?.revision ?? 0) + 1);
       const record = { ...item, revision, number, user, state: "waiting" };
+      stores.numbers.put({ device, number });
       stores.items.put(record);
       for (const row of rows) stores.kept.put(row);
       return record;
