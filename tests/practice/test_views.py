@@ -8,6 +8,7 @@ from django.urls import URLPattern, reverse
 
 from practice.ids import uuid7
 from tests.practice.litany import METHODS, ROLES, all_rows, make_cast, views
+from tests.practice.policy import policy_faults
 
 PUBLIC = {
     "accounts:sign_in": "where people sign in",
@@ -30,11 +31,12 @@ def somewhere(name: str, pattern: URLPattern) -> str:
 
 @pytest.mark.parametrize("role", ROLES)
 @pytest.mark.parametrize("row", ROWS, ids=str)
-def test_each_of_the_cast_gets_the_answer_that_the_row_names(row, role):
+def test_each_of_the_cast_gets_the_answer_that_the_row_names_under_a_strict_policy(row, role):
     cast = make_cast()
     address = row.address(cast)
     response = row.ask(cast.client(role), address, row.data(cast))
     assert response.status_code == row.status_for(role)
+    assert policy_faults(response) == []
 
 
 @pytest.mark.parametrize("row", [row for row in ROWS if row.works < 400], ids=str)
