@@ -7,7 +7,7 @@ import numpy as np
 
 from analytics.metrics.columns import ShotColumns
 from analytics.metrics.intervals import mean_interval, spread_interval
-from analytics.metrics.moments import GroupMoments, group_moments
+from analytics.metrics.moments import GroupMoments, group_moments, group_rms
 from analytics.metrics.proximity import Proximity, group_proximity
 from analytics.metrics.trend import Trend, cell_trends, session_sums
 
@@ -78,7 +78,7 @@ def score_cells(columns: ShotColumns, cells: int) -> list[CellScore]:
     figures = zip(
         np.bincount(columns.cell[columns.mishit], minlength=cells).tolist(),
         _rows(group_moments(scored.cell, scored.error_m, cells)),
-        _rmse_all_m(columns, cells).tolist(),
+        group_rms(columns.cell, columns.carry_m - columns.target_m, cells).tolist(),
         _rows(group_proximity(scored.cell, scored.error_m, scored.lateral_m, cells)),
         _rows(_stock_carry(columns, cells)),
         np.bincount(sums.cell, minlength=cells).tolist(),
@@ -86,12 +86,6 @@ def score_cells(columns: ShotColumns, cells: int) -> list[CellScore]:
         strict=True,
     )
     return [_cell_score(*cell) for cell in figures]
-
-
-def _rmse_all_m(columns: ShotColumns, cells: int) -> np.ndarray:
-    error_m = columns.carry_m - columns.target_m
-    both = np.flatnonzero(~np.isnan(error_m))
-    return group_moments(columns.cell[both], error_m[both], cells).rms
 
 
 def _stock_carry(columns: ShotColumns, cells: int) -> GroupMoments:

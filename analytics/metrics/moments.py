@@ -39,6 +39,20 @@ def group_moments(group: np.ndarray, values: np.ndarray, groups: int) -> GroupMo
         return GroupMoments(n, mean, s, np.sqrt(mean * mean + squares / n))
 
 
+def group_rms(group: np.ndarray, values: np.ndarray, groups: int) -> np.ndarray:
+    """Root mean square of the `values` that are known in each group, NaN where none is; both arrays of shape (shots,).
+
+    sqrt(sum of v^2 / n). One pass: what adds up squares takes nothing away, so no digits are lost. A value that is
+    NaN does not count.
+    """
+    squares = values * values
+    unknown = np.flatnonzero(np.isnan(squares))
+    squares[unknown] = 0.0
+    n = np.bincount(group, minlength=groups) - np.bincount(group[unknown], minlength=groups)
+    with np.errstate(invalid="ignore"):  # 0 / 0 where none is known is NaN: no figure
+        return np.sqrt(np.bincount(group, squares, groups) / n)
+
+
 def group_medians(group: np.ndarray, values: np.ndarray, groups: int) -> np.ndarray:
     """Median of `values` (finite) in each group; both arrays of shape (shots,).
 

@@ -82,21 +82,21 @@ class SessionSums:
 
 def session_sums(scored: ScoredShots, cells: int) -> SessionSums:
     """Sums by cell and session, over the pairs with at least one shot of n."""
-    slot, slots = _slots(scored.cell, scored.session, cells)
+    slot, cell_of_slot = _slots(scored.cell, scored.session, cells)
+    slots = len(cell_of_slot)
     n = np.bincount(slot, minlength=slots)
     q2 = scored.q * scored.q
     no_q = np.flatnonzero(np.isnan(q2))
     q2[no_q] = 0.0
     n_q, sum_q2 = n - np.bincount(slot[no_q], minlength=slots), np.bincount(slot, q2, slots)
-    a_shot = np.zeros(slots, dtype=np.intp)
-    a_shot[slot] = np.arange(len(slot))
+    day = np.zeros(slots, dtype=scored.day.dtype)
+    day[slot] = scored.day
     used = np.flatnonzero(n)
-    a_shot = a_shot[used]
-    return SessionSums(scored.cell[a_shot], scored.day[a_shot], n[used], n_q[used], sum_q2[used])
+    return SessionSums(cell_of_slot[used], day[used], n[used], n_q[used], sum_q2[used])
 
 
-def _slots(cell: np.ndarray, session: np.ndarray, cells: int) -> tuple[np.ndarray, int]:
-    """A number for each pair of cell and session, in that order, and how many numbers there are.
+def _slots(cell: np.ndarray, session: np.ndarray, cells: int) -> tuple[np.ndarray, np.ndarray]:
+    """A number for each pair of cell and session, in that order, and the cell of each number.
 
     A cell gets as many numbers as lie between its first and last session code. With codes handed out player
     by player that stays near the number of pairs; cells x sessions would grow with the square of a squad.
@@ -106,8 +106,9 @@ def _slots(cell: np.ndarray, session: np.ndarray, cells: int) -> tuple[np.ndarra
     np.maximum.at(last, cell, session)
     first[last < 0] = 0
     width = last - first + 1
-    end = np.cumsum(width)
-    return (end - width - first)[cell] + session, int(end[-1]) if cells else 0
+    slot = (np.cumsum(width) - width - first)[cell]
+    slot += session
+    return slot, np.repeat(np.arange(cells), width)
 
 
 def session_log_rmse(n: np.ndarray, mean_q2: np.ndarray) -> np.ndarray:

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from analytics.metrics.cells import ShotColumns, score_cells
-from analytics.metrics.moments import group_moments
+from analytics.metrics.moments import group_moments, group_rms
 from analytics.metrics.trend import session_sums
 from tests.bench.ratio import Ratio, computed, side_by_side
 
@@ -55,12 +55,10 @@ def bare_sums(columns: ShotColumns, cells: int) -> tuple:
 
 def our_sums(columns: ShotColumns, cells: int) -> tuple:
     """Return the same sums by the functions that the report uses: without intervals, trends and medians."""
-    error_m = columns.carry_m - columns.target_m
-    known = np.flatnonzero(~np.isnan(error_m))
     scored = columns.scored()
     return (
         group_moments(scored.cell, scored.error_m, cells),
-        group_moments(columns.cell[known], error_m[known], cells).rms,
+        group_rms(columns.cell, columns.carry_m - columns.target_m, cells),
         session_sums(scored, cells),
     )
 

@@ -1,7 +1,7 @@
 import numpy as np
 import pytest
 
-from analytics.metrics.moments import group_medians, group_moments
+from analytics.metrics.moments import group_medians, group_moments, group_rms
 
 
 def test_moments_of_two_groups_worked_by_hand():
@@ -46,3 +46,9 @@ def test_medians_equal_numpy_with_more_groups_than_one_or_two_bytes_count():
         medians = group_medians(group, values, groups)
         for one in np.unique(group):
             assert medians[one] == np.median(values[group == one])
+
+
+def test_a_root_mean_square_leaves_out_what_is_not_known():
+    # sqrt((3^2 + 4^2) / 2) by hand; of group 1 nothing is known, and group 2 has no row at all
+    found = group_rms(np.array([0, 0, 1, 0]), np.array([3.0, -4.0, np.nan, np.nan]), 3)
+    np.testing.assert_allclose(found, [np.sqrt(12.5), np.nan, np.nan], rtol=1e-15)
