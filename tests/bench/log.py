@@ -1,6 +1,7 @@
 """Logging one shot over HTTP, against a bare WSGI application that runs the same statements."""
 
 from collections.abc import Iterator
+from contextlib import contextmanager
 from functools import partial
 
 from django.conf import settings
@@ -28,34 +29,41 @@ def record_one(cast: Cast) -> tuple[list, bytes]:
     return statements, delivery
 
 
-def logging(browser: Browser, phone: Phone, **headers: str) -> Go:
-    """Return a go that sends one new shot; making it is not timed."""
+def logging(browser: Browser, phone: Phone, shots: int = 1, **headers: str) -> Go:
+    """Return a go that sends new shots in one request; making them is not timed."""
 
     def go() -> float:
-        body = phone.delivery()
+        body = phone.delivery(shots)
         send = timed(lambda: check_stored(browser.ask("POST", "/sync/", body, **headers)))
         return send()
 
     return go
 
 
-def measure(*, quick: bool) -> Iterator[Ratio]:
-    cast = set_stage()
+@contextmanager
+def both_served(cast: Cast) -> Iterator[tuple[int, int, int]]:
+    """Serve ours and the bare application; gives both ports and how many statements a shot takes."""
     statements, delivery = record_one(cast)
     script = settings.VAR / "script.json"
     write_script(script, statements, database=copy_of_database("bare"), delivery=delivery)
-    with (
-        served("practice.wsgi") as port,
-        browsing(port) as ours,
-        served("tests.bench.bare", BENCH_SCRIPT=str(script)) as bare_port,
-        browsing(bare_port) as bare,
-    ):
-        me = ours.sign_in(cast.player.user.email)
-        phone = Phone(cast, me["device"])
-        headers = {"Content_Type": "application/json", "Accept": "application/json"}
+    with served("practice.wsgi") as port, served("tests.bench.bare", BENCH_SCRIPT=str(script)) as bare_port:
+        yield port, bare_port, len(statements)
+
+
+def sign_in(browser: Browser, cast: Cast) -> tuple[Phone, dict[str, str]]:
+    """Sign the player in; return their phone and the headers with which it sends."""
+    me = browser.sign_in(cast.player.user.email)
+    headers = {"Content_Type": "application/json", "Accept": "application/json", "X_CSRFToken": me["csrf"]}
+    return Phone(cast, me["device"]), headers
+
+
+def measure(*, quick: bool) -> Iterator[Ratio]:
+    cast = set_stage()
+    with both_served(cast) as (port, bare_port, statements), browsing(port) as ours, browsing(bare_port) as bare:
+        phone, headers = sign_in(ours, cast)
         yield side_by_side(
-            f"logging a shot over HTTP : a bare WSGI application, the same {len(statements)} statements",
-            logging(ours, phone, X_CSRFToken=me["csrf"], **headers),
+            f"logging a shot over HTTP : a bare WSGI application, the same {statements} statements",
+            logging(ours, phone, **headers),
             logging(bare, phone, **headers),
             goal=4,
             rounds=200 if quick else 2_000,

@@ -8,27 +8,28 @@ from time import perf_counter, process_time
 Go = Callable[[], float]
 """Does something once and returns the seconds it took."""
 
-HEADING = f"{'ours : the bare thing':72}  {'ratio':>6}  {'goal':>5}  {'ours ms':>9}  {'bare ms':>9}"
+HEADING = f"{'ours : the bare thing':72}  {'ratio':>6}  {'goal':>5}  {'ours':>9}  {'bare':>9}"
 
 
 @dataclass(frozen=True)
 class Ratio:
-    """Medians of both sides in seconds; `goal` is the largest ratio wanted, None where there is none."""
+    """What both sides took; `goal` is the largest ratio wanted, None where there is none."""
 
     what: str
-    ours_s: float
-    bare_s: float
+    ours: float
+    bare: float
     goal: float | None
+    unit: str = "ms"
 
     @property
     def ratio(self) -> float:
-        return self.ours_s / self.bare_s
+        return self.ours / self.bare
 
     def as_line(self) -> str:
         """Return one line of the table under HEADING."""
         goal = "-" if self.goal is None else f"{self.goal:g}"
         missed = "  missed" if self.goal is not None and self.ratio > self.goal else ""
-        figures = f"{self.ratio:6.2f}  {goal:>5}  {1000 * self.ours_s:9.3f}  {1000 * self.bare_s:9.3f}"
+        figures = f"{self.ratio:6.2f}  {goal:>5}  {self.ours:9.3f}  {self.bare:9.3f} {self.unit}"
         return f"{self.what:72}  {figures}{missed}"
 
 
@@ -49,9 +50,9 @@ def computed(action: Callable[[], object]) -> Go:
 
 
 def side_by_side(what: str, ours: Go, bare: Go, *, goal: float | None, rounds: int, warm_up: int = 1) -> Ratio:
-    """Do both in turns, ours first, so that whatever else the machine does falls on both alike."""
+    """Do both in turns, ours first, so that whatever else the machine does falls on both alike; compare the medians."""
     for _ in range(warm_up):
         ours(), bare()
     pairs = [(ours(), bare()) for _ in range(rounds)]
-    ours_s, bare_s = (median(seconds) for seconds in zip(*pairs, strict=True))
-    return Ratio(what, ours_s, bare_s, goal)
+    ours_ms, bare_ms = (1000 * median(seconds) for seconds in zip(*pairs, strict=True))
+    return Ratio(what, ours_ms, bare_ms, goal)

@@ -122,7 +122,7 @@ class Browser:
         try:
             self.connection.request(method, path, body, {"Cookie": cookie, **named})
             answer = self.connection.getresponse()
-        except (http.client.RemoteDisconnected, ConnectionResetError):
+        except (ConnectionResetError, BrokenPipeError):
             # The server hangs up on a connection that nobody used for two seconds.
             self.connection.close()
             return self.ask(method, path, body, **headers)

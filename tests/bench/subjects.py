@@ -10,6 +10,8 @@ from tests.bench.ratio import Ratio
 SUBJECTS = {
     "log": "tests.bench.log",
     "sync": "tests.bench.sync",
+    "busy": "tests.bench.busy",
+    "memory": "tests.bench.memory",
     "import": "tests.bench.read_in",
     "dashboard": "tests.bench.dashboard",
     "block": "tests.bench.block",

@@ -1,0 +1,91 @@
+"""Logging while others log too: eight phones at once, and single shots while a backlog streams in."""
+
+from collections.abc import Callable, Iterator
+from concurrent.futures import ThreadPoolExecutor
+from contextlib import ExitStack, contextmanager
+from math import ceil
+from threading import Event, Thread
+
+from tests.bench.log import both_served, logging, sign_in
+from tests.bench.ratio import Go, Ratio, side_by_side, timed
+from tests.bench.stage import browsing, set_stage
+
+CLIENTS = 8
+BATCH = 200
+SHOTS_A_ROUND = 20
+
+
+def all_at_once(goes: list[Go], pool: ThreadPoolExecutor) -> Go:
+    """Return a go in which every client sends its shots, one after the other, beside all the others.
+
+    The clients share the machine with the server and cost both sides alike, which draws the ratio towards 1.
+    """
+
+    def send_all(go: Go) -> None:
+        for _ in range(SHOTS_A_ROUND):
+            go()
+
+    return timed(lambda: list(pool.map(send_all, goes)))
+
+
+def p95_of(go: Go) -> Go:
+    """Return a go that does another many times and gives its 95th percentile (nearest rank)."""
+    return lambda: sorted(go() for _ in range(SHOTS_A_ROUND))[ceil(0.95 * SHOTS_A_ROUND) - 1]
+
+
+@contextmanager
+def over_and_over(action: Callable[[], object]) -> Iterator[None]:
+    """Do something again and again in a thread, from before this is entered until it is left."""
+    begun, enough, failed = Event(), Event(), []
+
+    def run() -> None:
+        try:
+            while not enough.is_set():
+                begun.set()
+                action()
+        except Exception as fault:
+            failed.append(fault)
+
+    thread = Thread(target=run)
+    thread.start()
+    begun.wait()
+    try:
+        yield
+    finally:
+        enough.set()
+        thread.join()
+    if failed:
+        raise failed[0]
+
+
+def measure(*, quick: bool) -> Iterator[Ratio]:
+    cast = set_stage()
+    with both_served(cast) as (port, bare_port, _), ExitStack() as stack:
+        ours, bare = ([stack.enter_context(browsing(at)) for _ in range(CLIENTS)] for at in (port, bare_port))
+        phones = [sign_in(browser, cast) for browser in ours]
+        pool = stack.enter_context(ThreadPoolExecutor(CLIENTS))
+        sides = [
+            [logging(browser, phone, **headers) for browser, (phone, headers) in zip(side, phones, strict=True)]
+            for side in (ours, bare)
+        ]
+        yield side_by_side(
+            f"{CLIENTS} phones log {SHOTS_A_ROUND} shots each : the same at the bare WSGI application",
+            *(all_at_once(goes, pool) for goes in sides),
+            goal=2,
+            rounds=5 if quick else 40,
+        )
+        single = p95_of(sides[0][0])
+        phone, headers = phones[1]
+        backlog = logging(ours[1], phone, BATCH, **headers)
+
+        def while_batches_stream() -> float:
+            with over_and_over(backlog):
+                return single()
+
+        yield side_by_side(
+            f"p95 of a shot while another phone sends batches of {BATCH} : p95 alone",
+            while_batches_stream,
+            single,
+            goal=None,
+            rounds=5 if quick else 40,
+        )
