@@ -63,7 +63,7 @@ function ballPage(day, block, balls, tools) {
     warnings.doubt,
     own,
     laterBar(day),
-    el("div", { class: "under" }, link("Past balls", `#/block/${block.id}/shots`, "button second")),
+    el("div", { class: "under" }, link("Past balls", `${day.home}block/${block.id}/shots`, "button second")),
     care(day, block, tools));
 }
 
@@ -90,6 +90,7 @@ export function lastBar(day, block, tools) {
     try {
       await day.undo(last);
       tools.say("Taken back.");
+      if (last.kind === "tally") tools.go(`${day.home}block/${block.id}`);
       tools.redraw();
     } catch (fault) {
       tools.warn(fault);
@@ -101,7 +102,7 @@ export function lastBar(day, block, tools) {
   const ask = day.askOf(block, last.values);
   const result = resultInWords(last.values, day.unit, ask.hidden) || "saved";
   const told = el("p", {}, el("span", { class: "soft" }, "Last: "), el("strong", {}, result));
-  return bar(told, button("Undo", undo), link("Correct", `#/block/${block.id}/shots/${last.id}`, "button second"),
+  return bar(told, button("Undo", undo), link("Correct", `${day.home}block/${block.id}/shots/${last.id}`, "button second"),
     !ask.eye && !ask.hidden && last.values.carry_m && nudges(day, ask, last, told));
 }
 

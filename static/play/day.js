@@ -108,6 +108,11 @@ export class Day {
     return settled(block, hit, this.#ballsOf("skip"));
   }
 
+  /** Whether nothing is left to do in a block; one that is counted ends with its count. */
+  isDone(block) {
+    return block.logging === "end" ? Boolean(this.tally(block)) : !this.step(block).length;
+  }
+
   /** How many balls of a block were hit, logged or not. */
   hit(block) {
     if (block.logging === "end") return this.tally(block)?.values.balls ?? walkOf(this, block).hits.filter(Boolean).length;

@@ -16,10 +16,10 @@ export function planPage(day, tools) {
     blocks.length ? blocks.map((block) => blockCard(day, block))
       : el("p", { class: "lead" }, "Nothing is planned for you now. Your coach assigns the week's work."),
     laterBar(day),
-    day.visit && el("p", {}, `You are at ${placeInWords(day)}. `, link("Change", "#/visit")),
+    day.visit && el("p", {}, `You are at ${placeInWords(day)}. `, link("Change", `${day.home}visit`)),
     faultyList(day, tools),
-    el("div", { class: "under" }, link("Check your eye", "#/eye-check", "button second"),
-      link("Turf", "#/turf", "button second")),
+    el("div", { class: "under" }, link("Check your eye", `${day.home}eye-check`, "button second"),
+      link("Turf", `${day.home}turf`, "button second")),
     blocks.length > 0 && care(day, null, tools),
     el("p", { class: "soft" }, `Signed in as ${day.server.me.name}. `, link("Devices and sign-out", "../devices/")));
 }
@@ -32,8 +32,8 @@ const placeInWords = (day) => {
 function blockCard(day, block) {
   const n = day.answered(block).length;
   const of = block.balls.length;
-  const next = n === of ? link("Summary", `#/block/${block.id}/summary`, "button second")
-    : link(n ? "Go on" : "Start", `#/block/${block.id}`, "button big");
+  const next = day.isDone(block) ? link("Summary", `${day.home}block/${block.id}/summary`, "button second")
+    : link(n ? "Go on" : "Start", `${day.home}block/${block.id}`, "button big");
   return el("section", { class: "card" },
     el("h2", {}, block.title),
     el("p", {}, el("strong", {}, `${n} of ${of}`), block.number_shown ? "" : ", number hidden", LOGGED[block.logging]),
@@ -56,7 +56,7 @@ function faultyList(day, { redraw }) {
   return el("section", { class: "card" }, el("h2", {}, "Could not be sent"), queue.faulty.map((item) => {
     const block = item.kind === "shot" && day.blockOf(item);
     return el("div", { class: "faulty" }, el("p", {}, item.fault),
-      block && link("Correct", `#/block/${block.id}/shots/${item.id}`, "button second"),
+      block && link("Correct", `${day.home}block/${block.id}/shots/${item.id}`, "button second"),
       button("Try again", async () => { await queue.retry(item); redraw(); }, "second"),
       button("Discard", async () => { await queue.discard(item); redraw(); }, "stop"));
   }));
@@ -73,8 +73,8 @@ export function stoppedPage(day, { say, redraw }) {
     day.stop && button("Tapped by mistake: undo", undo, "second"));
 }
 
-export const gonePage = () => el("article", {}, el("h1", { tabindex: -1 }, "This block is not in your plan now"),
-  el("p", {}, "Your coach may have changed the week. What you hit is kept."), link("Today's plan", "#/", "button big"));
+export const gonePage = (day) => el("article", {}, el("h1", { tabindex: -1 }, "This block is not in your plan now"),
+  el("p", {}, "Your coach may have changed the week. What you hit is kept."), link("Today's plan", day.home, "button big"));
 
 export const nobodyPage = () => el("article", {}, el("h1", { tabindex: -1 }, "Nobody to log for"),
   el("p", {}, "You are signed in, but not as a player. "), link("To the roster", "../", "button big"));

@@ -10,14 +10,14 @@ import { CONTACT_NOTES, MISHITS, errorOf, plural, resultInWords } from "./words.
 // --- past balls
 
 export function pastPage(day, block) {
-  const row = (shot) => el("li", {}, el("a", { href: `#/block/${block.id}/shots/${shot.id}` },
+  const row = (shot) => el("li", {}, el("a", { href: `${day.home}block/${block.id}/shots/${shot.id}` },
     el("span", {}, whichBall(day, block, shot)), el("strong", {}, outcome(day, block, shot))));
   const shots = day.shotsOf(block).reverse();
   return el("article", {},
     el("h1", { tabindex: -1 }, "Past balls"),
     el("p", { class: "soft" }, shots.length ? "Tap a ball to correct it. The last one is on top." : "Nothing hit yet."),
     el("ul", { class: "past" }, shots.map(row)),
-    link("Back to the block", `#/block/${block.id}`, "button big"));
+    link("Back to the block", `${day.home}block/${block.id}`, "button big"));
 }
 
 function whichBall(day, block, shot) {
@@ -67,7 +67,7 @@ export function correctPage(day, block, shot, { go, say, warn }) {
     try {
       await change();
       say(said);
-      go(`#/block/${block.id}/shots`);
+      go(`${day.home}block/${block.id}/shots`);
     } catch (fault) {
       warn(fault);
     }
@@ -89,7 +89,7 @@ export function correctPage(day, block, shot, { go, say, warn }) {
     el("div", { class: "bottom" },
       button("Save", () => (missing() ? askAgain() : fields.valid(false) && save()), "big")),
     el("div", { class: "under" }, button("Delete this ball", keep(() => day.undo(shot), "Deleted."), "stop"),
-      link("Leave it as it was", `#/block/${block.id}/shots`, "button second")));
+      link("Leave it as it was", `${day.home}block/${block.id}/shots`, "button second")));
 }
 
 // --- summary, in plain words, from what this phone holds
@@ -119,7 +119,7 @@ export function summaryPage(day, block) {
   const left = block.balls.length - day.answered(block).length;
   const tally = day.tally(block);
   return el("article", { class: "summary" },
-    el("h1", { tabindex: -1 }, left ? `${block.title}: so far` : `${block.title}: done`),
+    el("h1", { tabindex: -1 }, `${block.title}: ${day.isDone(block) ? "done" : "so far"}`),
     el("p", { class: "lead" }, tally ? tallyInWords(tally.values) : countsOf(day, block, shots, left)),
     laterBar(day),
     groupOf(day, "Measured", shots.filter((shot) => !byEye(shot)), ""),
@@ -128,9 +128,9 @@ export function summaryPage(day, block) {
     el("p", { class: "soft" }, tally ? "From memory: it says how it felt more than how it was."
       : `These are ${plural(shots.length, "ball")}: too few to prove anything. Your coach looks at many days.`),
     el("div", { class: "bottom" },
-      left ? link("Go on", `#/block/${block.id}`, "button big") : link("Today's plan", "#/", "button big")),
-    el("div", { class: "under" }, tally ? link("Correct the count", `#/block/${block.id}/tally`, "button second")
-      : link("Past balls", `#/block/${block.id}/shots`, "button second")));
+      day.isDone(block) ? link("Today's plan", day.home, "button big") : link("Go on", `${day.home}block/${block.id}`, "button big")),
+    el("div", { class: "under" }, tally ? link("Correct the count", `${day.home}block/${block.id}/tally`, "button second")
+      : link("Past balls", `${day.home}block/${block.id}/shots`, "button second")));
 }
 
 function tallyInWords({ balls, on, long, short, mishits }) {
