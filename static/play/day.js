@@ -15,6 +15,9 @@ const aimedAt = (values) => values.target || values.target_name || "";
 
 export class Day {
   #records = new Map();
+  home = "#/"; // where the addresses of this player's pages begin
+  who = ""; // what the player is called, where somebody else logs
+  flags = { helped: false, warm_up: false }; // stay as they are from ball to ball
 
   constructor({ server, queue, work }) {
     this.server = server;
@@ -33,8 +36,8 @@ export class Day {
     for (const [id, { kind }] of this.#records) if (!OWN_ONLY.includes(kind)) this.#records.delete(id);
     for (const shot of work.shots) this.note({ kind: "shot", at: shot.hit_at, ...shot });
     for (const guess of work.guesses) this.note({ kind: "eye_check", ...guess });
-    for (const swing of work.turf ?? []) this.note({ kind: "turf", ...swing });
-    for (const tally of work.tallies ?? []) this.note({ kind: "tally", ...tally });
+    for (const swing of work.turf) this.note({ kind: "turf", ...swing });
+    for (const tally of work.tallies) this.note({ kind: "tally", ...tally });
     for (const { id, revision, ball } of work.skips) this.note({ kind: "skip", id, revision, values: { ball } });
     for (const record of this.queue.records) if (record.player === player.id) this.note(record);
   }
