@@ -1,8 +1,7 @@
-"""python -m tests.bench: every subject, or the one named, as a table of ratios with the goal beside each."""
+"""python -m tests.bench: every subject, or the one named, as a table with the goal beside each."""
 
 import argparse
 
-from tests.bench.ratio import HEADING
 from tests.bench.subjects import SUBJECTS, measure_apart
 
 
@@ -11,10 +10,13 @@ def main() -> None:
     parser.add_argument("subject", nargs="?", choices=SUBJECTS, help="measure only this")
     parser.add_argument("--quick", action="store_true", help="fewer rounds and smaller tables, as in CI")
     chosen = parser.parse_args()
-    print(HEADING, flush=True)
+    heading = ""
     for subject in [chosen.subject] if chosen.subject else SUBJECTS:
-        for ratio in measure_apart(subject, chosen.quick):
-            print(ratio.as_line(), flush=True)
+        for measured in measure_apart(subject, chosen.quick):
+            if heading != measured.HEADING:
+                heading = measured.HEADING
+                print(heading, flush=True)
+            print(measured.as_line(), flush=True)
 
 
 if __name__ == "__main__":

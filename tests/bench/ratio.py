@@ -4,16 +4,17 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from statistics import median
 from time import perf_counter, process_time
+from typing import ClassVar
 
 Go = Callable[[], float]
 """Does something once and returns the seconds it took."""
-
-HEADING = f"{'ours : the bare thing':72}  {'ratio':>6}  {'goal':>5}  {'ours':>9}  {'bare':>9}"
 
 
 @dataclass(frozen=True)
 class Ratio:
     """What both sides took; `goal` is the largest ratio wanted, None where there is none."""
+
+    HEADING: ClassVar[str] = f"{'ours : the bare thing':72}  {'ratio':>6}  {'goal':>5}  {'ours':>9}  {'bare':>9}"
 
     what: str
     ours: float

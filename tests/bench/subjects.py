@@ -5,9 +5,11 @@ import os
 import tempfile
 from importlib import import_module
 
+from tests.bench.figure import Figure
 from tests.bench.ratio import Ratio
 
 SUBJECTS = {
+    "page": "tests.bench.page",
     "log": "tests.bench.log",
     "sync": "tests.bench.sync",
     "busy": "tests.bench.busy",
@@ -23,7 +25,7 @@ NOT_OURS = ("DATABASE_URL", "PRACTICE_LEDGER_ENV", "PRACTICE_LEDGER_SECRET_KEY",
 """What a developer may have set for a server: nothing is measured, and above all nothing written, there."""
 
 
-def measure(subject: str, folder: str, quick: bool) -> list[Ratio]:
+def measure(subject: str, folder: str, quick: bool) -> list[Ratio | Figure]:
     """Measure one subject in this process, with `folder` for its database."""
     for name in NOT_OURS:
         os.environ.pop(name, None)
@@ -33,7 +35,7 @@ def measure(subject: str, folder: str, quick: bool) -> list[Ratio]:
     return list(import_module(SUBJECTS[subject]).measure(quick=quick))
 
 
-def measure_apart(subject: str, quick: bool) -> list[Ratio]:
+def measure_apart(subject: str, quick: bool) -> list[Ratio | Figure]:
     """Measure one subject in a fresh process with a folder that goes afterwards, so that none warms up the next."""
     with (
         tempfile.TemporaryDirectory(prefix="practice-ledger-bench-") as folder,
