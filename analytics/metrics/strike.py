@@ -98,6 +98,35 @@ class StrikePattern:
     advice: Message | None
 
 
+@dataclass(frozen=True)
+class OffSpot:
+    """The player's own centre against the spot that the coach wants hit.
+
+    Attributes
+    ----------
+    offset_mm
+        Own centre less the spot, (low-high, heel-toe).
+    verdict
+        "outside": the spot lies outside the 95 % region of the own centre, so the strikes do not centre on it.
+        "inside": nothing speaks against their centring on it. "can't tell": inside, but with under 5 marks, when the
+        region is so wide that most spots of a face are.
+    """
+
+    offset_mm: Point
+    verdict: str
+
+
+def off_spot(pattern: StrikePattern, spot_mm: Point) -> OffSpot:
+    """Compare a pattern with a spot, (low-high, heel-toe) in mm from the same point of the face.
+
+    The region is Hotelling's, see `centre_scale`: of the patterns that do centre on the spot 1 in 20 is "outside".
+    """
+    offset_mm = tuple(own - spot for own, spot in zip(pattern.centre_mm, spot_mm, strict=True))
+    if not pattern.centre_region.holds(*spot_mm):
+        return OffSpot(offset_mm, "outside")
+    return OffSpot(offset_mm, "inside" if pattern.n >= ADVISED_MARKS else "can't tell")
+
+
 def mark_on_picture(up_mm: float, right_mm: float, *, left_handed: bool) -> Point:
     """The mark (low-high, heel-toe) of a spot on a picture of the face, sole down and face to the viewer.
 

@@ -6,7 +6,7 @@ mass gives way by turning. Strikes far low or high on the face are thin or fat o
 """
 
 import math
-from dataclasses import dataclass, field, fields
+from dataclasses import dataclass, field, fields, replace
 
 import numpy as np
 
@@ -84,6 +84,10 @@ class HeadRange:
                 "carry_power: the head that loses least has the least, the one that loses most the greatest"
             )
 
+    def with_known(self, **values: float) -> "HeadRange":
+        """Return the range once these values of `Head` are known: they no longer differ."""
+        return HeadRange(*(replace(head, **values) for head in (self.best, self.least, self.most)))
+
 
 WEDGE = HeadRange(
     best=Head(),
@@ -159,7 +163,7 @@ def carry_lost_pct(offsets_mm: np.ndarray, head: Head) -> np.ndarray:
 def strike_cost(
     low_high_mm: np.ndarray,
     heel_toe_mm: np.ndarray,
-    sweet_spot_mm: tuple[float | None, float | None],
+    sweet_spot_mm: Point | None,
     heads: HeadRange = WEDGE,
 ) -> StrikeCost | Message:
     """What the marks of one club cost in carry.
@@ -169,7 +173,7 @@ def strike_cost(
     low_high_mm, heel_toe_mm
         Arrays of shape (shots,), finite or NaN; a shot counts where both are known. Leave flagged mishits out.
     sweet_spot_mm
-        (low-high, heel-toe) of this head, from the same point of the face as the marks; either None = unknown.
+        (low-high, heel-toe) of this head, from the same point of the face as the marks; None = unknown.
     heads
         What the head may be.
 
@@ -178,7 +182,7 @@ def strike_cost(
     StrikeCost, or a message: `SWEET_SPOT_UNKNOWN`; `TOO_FEW` under 3 marks; `OUTSIDE_MODEL` where half of the marks or
     more, or all but 2, lie outside. Marks in one line are no hindrance.
     """
-    if None in sweet_spot_mm:
+    if sweet_spot_mm is None:
         return SWEET_SPOT_UNKNOWN
     offsets_mm = known_marks(low_high_mm, heel_toe_mm) - np.array(sweet_spot_mm, dtype=float)
     if len(offsets_mm) < FEWEST_MARKS:

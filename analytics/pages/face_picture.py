@@ -62,6 +62,7 @@ class FacePicture:
     marks: tuple[Spot, ...]
     mishits: tuple[Spot, ...]
     sweet_spot: Spot | None
+    intended: Spot | None
     centre: Spot | None
     centre_region: Oval | None
     next_mark: Oval | None
@@ -73,6 +74,7 @@ def face_picture(
     mishits: list[Point],
     pattern: StrikePattern | None,
     sweet_spot_mm: Point | None,
+    intended_mm: Point | None,
     *,
     left_handed: bool,
 ) -> FacePicture:
@@ -86,7 +88,7 @@ def face_picture(
         turn_deg = -ellipse.angle_deg if left_handed else ellipse.angle_deg
         return Oval(spot(ellipse.centre_mm), _text(ellipse.long_mm), _text(ellipse.short_mm), _text(turn_deg))
 
-    half_height, half_width = _half_size([*marks, *mishits, *([sweet_spot_mm] if sweet_spot_mm else [])])
+    half_height, half_width = _half_size([*marks, *mishits, *filter(None, (sweet_spot_mm, intended_mm))])
     return FacePicture(
         view_box=f"{-half_width:g} {-half_height:g} {2 * half_width:g} {2 * half_height:g}",
         outline=_rounded([mark_on_picture(*corner, left_handed=left_handed) for corner in FACE_MM]),
@@ -96,6 +98,7 @@ def face_picture(
         marks=tuple(map(spot, marks)),
         mishits=tuple(map(spot, mishits)),
         sweet_spot=spot(sweet_spot_mm) if sweet_spot_mm else None,
+        intended=spot(intended_mm) if intended_mm else None,
         centre=spot(pattern.centre_mm) if pattern else None,
         centre_region=oval(pattern.centre_region) if pattern else None,
         next_mark=oval(pattern.next_mark) if pattern else None,

@@ -1,27 +1,29 @@
 """What the strike page of one player shows: one club's marks of its newest session, in ready text and as a drawing."""
 
-import math
 from collections import Counter, defaultdict
 from dataclasses import dataclass
 from datetime import date
 
-import numpy as np
 from django.db.models import Count, Max
 
-from analytics.metrics.strike import Message, Point, StrikePattern, strike_pattern
-from analytics.metrics.strike_loss import StrikeCost, strike_cost
+from analytics.metrics.strike import Message, Point, StrikePattern, off_spot, strike_pattern
 from analytics.metrics.strike_sessions import StrikeChange, compare_sessions
 from analytics.pages.face_picture import FacePicture, face_picture
-from analytics.stock import TEST_BALLS, player_stock
+from analytics.pages.strike_cost import MarkedBall, cost_of_strikes, mark_columns
 from practice.clubs.models import Club
 from practice.clubs.swings import FEEL, swing_name
 from practice.players.models import Handed, Player
 from practice.sessions.models import Shot, ShotQuerySet
-from practice.sessions.words import MISHITS, Contact, Setting
-from practice.units import DistanceUnit
+from practice.sessions.words import Contact, Setting
 
 NO_OFFSET_MM = 0.05
 """What rounds to 0.0 mm is neither low nor high."""
+
+INTENDED = {
+    "outside": "off it, since the spot is outside the broken line",
+    "inside": "it may well lie on it, since the spot is inside the broken line",
+    "can't tell": "can’t tell yet if that is more than chance, since under 5 marks the broken line is very wide",
+}
 
 
 @dataclass(frozen=True)
@@ -54,27 +56,14 @@ class StrikePage:
     sentence: str = ""
     advice: str = ""
     centre: str = ""
+    intended: str = ""
     spread: str = ""
     without_mishits: str = ""
     change: str = ""
     cost: tuple[str, ...] = ()
+    head: str = ""
     picture: FacePicture | None = None
     rows: tuple[MarkRow, ...] = ()
-
-
-@dataclass(frozen=True)
-class MarkedBall:
-    """One ball with its mark, (low-high, heel-toe) in mm."""
-
-    mark_mm: Point
-    swing: str
-    contact: str
-    ball_type: str
-    surface: str
-
-    @property
-    def mishit(self) -> bool:
-        return self.contact in MISHITS
 
 
 BALL_COLUMNS = ("strike_low_high_mm", "strike_heel_toe_mm", "swing", "contact", "ball_type", "surface")
@@ -117,35 +106,32 @@ def _strike_text(player: Player, club: Club, sessions: list[tuple[int, date]]) -
     for session, low_high_mm, heel_toe_mm, *rest in of_both.values_list("session", *BALL_COLUMNS):
         by_session[session].append(MarkedBall((low_high_mm, heel_toe_mm), *rest))
     balls = by_session[sessions[-1][0]]
-    sweet_spot_mm = (club.sweet_spot_low_high_mm, club.sweet_spot_heel_toe_mm)
-    known_spot_mm = None if None in sweet_spot_mm else sweet_spot_mm
-    found = strike_pattern(*_columns(balls))
+    found = strike_pattern(*mark_columns(balls))
     pattern = found if isinstance(found, StrikePattern) else None
+    cost, head = cost_of_strikes(player, club, balls)
     change = None
     if len(sessions) > 1:
-        change = compare_sessions(_columns(by_session[sessions[0][0]]), _columns(balls))
+        change = compare_sessions(mark_columns(by_session[sessions[0][0]]), mark_columns(balls))
     return {
         "sentence": consistency_sentence(found),
         "advice": pattern.advice.sentence if pattern and pattern.advice else "",
-        "centre": centre_sentence(pattern, known_spot_mm) if pattern else "",
+        "centre": centre_sentence(pattern, club.sweet_spot_mm) if pattern else "",
+        "intended": intended_sentence(pattern, club.intended_spot_mm) if club.intended_spot_mm else "",
         "spread": spread_sentence(pattern) if pattern else "",
         "without_mishits": without_mishits_sentence(balls) if pattern else "",
         "change": change_sentence(change, sessions[0][1]),
-        "cost": _cost_sentences(player, club, balls, sweet_spot_mm),
+        "cost": cost,
+        "head": head,
         "picture": face_picture(
             [ball.mark_mm for ball in balls if not ball.mishit],
             [ball.mark_mm for ball in balls if ball.mishit],
             pattern,
-            known_spot_mm,
+            club.sweet_spot_mm,
+            club.intended_spot_mm,
             left_handed=player.handed == Handed.LEFT,
         ),
         "rows": tuple(_row(ball) for ball in balls),
     }
-
-
-def _columns(balls: list[MarkedBall]) -> tuple[np.ndarray, np.ndarray]:
-    low_high_mm, heel_toe_mm = np.array([ball.mark_mm for ball in balls], dtype=float).reshape(-1, 2).T
-    return low_high_mm, heel_toe_mm
 
 
 def _row(ball: MarkedBall) -> MarkRow:
@@ -190,6 +176,18 @@ def centre_sentence(pattern: StrikePattern, sweet_spot_mm: Point | None) -> str:
     return f"{said} Counted from the sweet spot: {_low_high(up_mm)}, {_heel_toe(out_mm)}."
 
 
+def intended_sentence(pattern: StrikePattern | None, spot_mm: Point) -> str:
+    """Say where the own centre lies from the spot that the coach wants hit, and how sure that is."""
+    low_high_mm, heel_toe_mm = spot_mm
+    spot = f"Intended spot: {_low_high(low_high_mm)}, {_heel_toe(heel_toe_mm)}."
+    if pattern is None:
+        return f"{spot} Can’t tell yet how the own centre lies to it."
+    off = off_spot(pattern, spot_mm)
+    up_mm, out_mm = off.offset_mm
+    where = f"{_low_high(up_mm)}, {_heel_toe(out_mm)}"
+    return f"{spot} Counted from it the own centre lies {where}: {INTENDED[off.verdict]}."
+
+
 def spread_sentence(pattern: StrikePattern) -> str:
     """Say how far the marks scatter in each direction."""
     low_high_mm, heel_toe_mm = pattern.spread_mm
@@ -201,7 +199,7 @@ def without_mishits_sentence(balls: list[MarkedBall]) -> str:
     others = [ball for ball in balls if not ball.mishit]
     if len(others) == len(balls):
         return ""
-    found = strike_pattern(*_columns(others))
+    found = strike_pattern(*mark_columns(others))
     said = f"Marks of balls flagged as mishits are among them: {len(balls) - len(others)} of {len(balls)}."
     if isinstance(found, Message):
         return said
@@ -222,66 +220,3 @@ def change_sentence(change: StrikeChange | Message | None, day: date) -> str:
         f"{change.verdict.capitalize()} compared with {since}: {before:.1f} mm over {change.n[0]} marks then, "
         f"{after:.1f} mm over {change.n[1]} now; the change lies between {low} and {high}."
     )
-
-
-def _cost_sentences(
-    player: Player, club: Club, balls: list[MarkedBall], sweet_spot_mm: tuple[float | None, float | None]
-) -> tuple[str, ...]:
-    """Say what the strikes cost in carry, what that is in the player's unit, and what was left out."""
-    judged = [ball for ball in balls if not ball.mishit]
-    cost = strike_cost(*_columns(judged), sweet_spot_mm)
-    mishits = len(balls) - len(judged)
-    said = []
-    if isinstance(cost, Message):
-        said.append(cost.sentence)
-    else:
-        said += [cost_sentence(cost), _cost_in_unit(player, club, judged, cost)]
-    if mishits:
-        said.append(f"Flagged as mishits and left out of the cost: {mishits} of {len(balls)} balls.")
-    return tuple(said)
-
-
-def cost_sentence(cost: StrikeCost) -> str:
-    """Say the cost in whole percent of carry."""
-    low, high = cost.lost_range_pct
-    less, more = cost.scatter_range_pct
-    outside = cost.outside and (
-        f" Left out, because they lie more than 12 mm low or high of the sweet spot and cost more: {cost.outside}."
-    )
-    return (
-        f"Against strikes on the sweet spot the marks cost {_percent(cost.lost_pct)} of carry "
-        f"(between {low} and {high} %); {_percent(cost.lost_at_centre_pct)} if every ball were struck on the player’s "
-        f"own centre. They scatter carry by {_percent(cost.scatter_pct)} (between {less} and {more} %)."
-        f"{outside or ''}"
-    )
-
-
-def _percent(pct: int) -> str:
-    return f"about {pct} %" if pct else "under 1 %"
-
-
-def _cost_in_unit(player: Player, club: Club, balls: list[MarkedBall], cost: StrikeCost) -> str:
-    """Say the cost as a distance, from the stock carry of the swing and the balls that most marks were made with."""
-    kind, _ = Counter((ball.swing, ball.ball_type, ball.surface) for ball in balls).most_common(1)[0]
-    carry_m = _stock_carry_m(player, club, *kind)
-    unit = player.shown_unit
-    if carry_m is None:
-        return f"No stock carry is measured for this club, swing, ball and ground, so nothing is said in {unit.label}."
-    return f"That is {distance_lost(cost.lost_range_pct, carry_m, unit)} with the {swing_name(kind[0])} swing."
-
-
-def distance_lost(range_pct: tuple[int, int], carry_m: float, unit: DistanceUnit) -> str:
-    """Return the range of what is lost, in whole units and never finer than the percents it comes from."""
-    carry = unit.from_m(carry_m)
-    low, high = math.floor(range_pct[0] * carry / 100), math.ceil(range_pct[1] * carry / 100)
-    return f"between {low} and {high} {unit.value} of a stock carry of {unit.show(carry_m)}"
-
-
-def _stock_carry_m(player: Player, club: Club, swing: str, ball_type: str, surface: str) -> float | None:
-    """Return the mean of the club's stock balls of that swing; None under as many as a carry test takes."""
-    if not club.carried:
-        return None
-    sets = (each for each in player_stock(player).sets if (each.ball_type, each.surface) == (ball_type, surface))
-    cells = (cell for each in sets for cell in each.cells if (cell.club, cell.swing) == (club.label, swing))
-    carries_m = next((cell.carries_m for cell in cells), [])
-    return float(np.mean(carries_m)) if len(carries_m) >= TEST_BALLS else None

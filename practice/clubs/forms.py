@@ -5,7 +5,7 @@ from datetime import date
 
 from django import forms
 
-from practice.clubs.models import Club, ClubSetup, LoftReading
+from practice.clubs.models import FACE_MM, HEAD_BOUNDS, Club, ClubSetup, LoftReading
 from practice.clubs.swings import swing_name
 from practice.players.models import Player
 from practice.units import DistanceUnit
@@ -32,29 +32,64 @@ def check_bounce(bounce_deg: float | None) -> float | None:
     return bounce_deg
 
 
+SPOTS = (
+    ("sweet_spot_low_high_mm", "sweet_spot_heel_toe_mm"),
+    ("intended_low_high_mm", "intended_heel_toe_mm"),
+)
+HEAD = (*SPOTS[0], *SPOTS[1], *HEAD_BOUNDS)
+"""What the form folds away: most clubs do without."""
+
+
+def spot_field(label: str, help_text: str = "") -> forms.FloatField:
+    """Return one coordinate of a spot of the face."""
+    return forms.FloatField(required=False, min_value=-FACE_MM, max_value=FACE_MM, label=label, help_text=help_text)
+
+
 class ClubForm(forms.ModelForm):
     """A club's own facts. Its label is unique in the bag, which also makes a form sent twice one club."""
 
-    sweet_spot_low_high_mm = forms.FloatField(
-        required=False,
-        min_value=-80,
-        max_value=80,
-        label="Sweet spot, low (−) to high (+), mm",
-        help_text="If known: counted from the same point of the face as the strike marks. Else leave both empty.",
+    sweet_spot_low_high_mm = spot_field(
+        "Sweet spot, low (−) to high (+), mm",
+        "If known: counted from the same point of the face as the strike marks. Else leave both empty.",
     )
-    sweet_spot_heel_toe_mm = forms.FloatField(
-        required=False, min_value=-80, max_value=80, label="Sweet spot, heel (−) to toe (+), mm"
+    sweet_spot_heel_toe_mm = spot_field("Sweet spot, heel (−) to toe (+), mm")
+    intended_low_high_mm = spot_field(
+        "Intended strike spot, low (−) to high (+), mm",
+        "The spot that you want hit, if there is one: counted like the marks. Else leave both empty.",
     )
+    intended_heel_toe_mm = spot_field("Intended strike spot, heel (−) to toe (+), mm")
 
     class Meta:
         model = Club
-        fields = ["label", "kind", "carried", "notes", "sweet_spot_low_high_mm", "sweet_spot_heel_toe_mm"]
-        labels = {"carried": "In the bag now"}
-        help_texts = {"label": "What the player calls it, such as 56 or PW."}
+        fields = ["label", "kind", "carried", "notes", *HEAD]
+        labels = {
+            "carried": "In the bag now",
+            "head_g": "Head mass, g",
+            "tilt_inertia_g_cm2": "Moment of inertia against a low or high strike, g cm²",
+            "turn_inertia_g_cm2": "Moment of inertia against a heel or toe strike, g cm²",
+        }
+        help_texts = {
+            "label": "What the player calls it, such as 56 or PW.",
+            "head_g": "Empty: 300, a usual value without a source.",
+            "tilt_inertia_g_cm2": "About the axis from heel to toe. Empty: 600 to 1200, an engineering estimate.",
+            "turn_inertia_g_cm2": "About the upright axis. Empty: 2000 to 3200, an engineering estimate.",
+        }
 
     def __init__(self, data=None, *, player: Player, instance: Club | None = None):
         self.others = Club.objects.filter(player=player).carried().exclude(pk=instance and instance.pk)
         super().__init__(data, instance=instance, label_suffix="")
+
+    def visible_fields(self) -> list[forms.BoundField]:
+        """Return the fields that are always shown."""
+        return [field for field in super().visible_fields() if field.name not in HEAD]
+
+    def head_fields(self) -> list[forms.BoundField]:
+        """Return the fields about the head, which are folded away."""
+        return [self[name] for name in HEAD]
+
+    def shows_head(self) -> bool:
+        """Is there anything about the head to see: a value, or what is wrong with one?"""
+        return any(field.errors or field.value() not in (None, "") for field in self.head_fields())
 
     def clean_label(self) -> str:
         return " ".join(self.cleaned_data["label"].split())
@@ -63,7 +98,19 @@ class ClubForm(forms.ModelForm):
         label = self.cleaned_data.get("label", "")
         if self.cleaned_data.get("carried") and self.others.filter(label__iexact=label).exists():
             self.add_error("label", f"There is a {label} in the bag already. Give this one another label.")
+        for spot in SPOTS:
+            self._check_whole(spot)
+        for name, (least, most) in HEAD_BOUNDS.items():
+            value = self.cleaned_data.get(name)
+            if value is not None and not least <= value <= most:
+                self.add_error(name, f"Enter {least} to {most}, or leave it empty if you don’t know it.")
         return self.cleaned_data
+
+    def _check_whole(self, spot: tuple[str, str]) -> None:
+        """Refuse a spot of which one coordinate is missing."""
+        missing = [name for name in spot if name in self.cleaned_data and self.cleaned_data[name] is None]
+        if len(missing) == 1:
+            self.add_error(missing[0], "A spot takes both numbers. Enter this one too, or leave both empty.")
 
 
 class NewClubForm(ClubForm):

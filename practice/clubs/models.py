@@ -21,6 +21,31 @@ class OfPlayerQuerySet(AcademyQuerySet):
     own = "player__user"
 
 
+FACE_MM = 80.0
+"""How far from its zero a spot of the face may lie, either way: as far as a strike mark may."""
+
+HEAD_BOUNDS = {"head_g": (150, 500), "tilt_inertia_g_cm2": (200, 4000), "turn_inertia_g_cm2": (800, 6000)}
+"""What a head may weigh, and how hard it may be to turn: wide enough for a driver and a putter; common practice, no
+source."""
+
+
+def spot_or_none(*names: str) -> Q:
+    """Return the condition that both coordinates of a spot of the face are known, or neither."""
+    known = Q()
+    for name in names:
+        # A comparison with NULL is no refusal, so that both are there has to be asked for.
+        known &= Q(**{f"{name}__isnull": False, f"{name}__gte": -FACE_MM, f"{name}__lte": FACE_MM})
+    return Q(**dict.fromkeys(names)) | known
+
+
+def head_in_bounds() -> Q:
+    """Return the condition that each value of a head is left open or lies within its bounds."""
+    condition = Q()
+    for name, (least, most) in HEAD_BOUNDS.items():
+        condition &= Q(**{name: None}) | Q(**{f"{name}__gte": least, f"{name}__lte": most})
+    return condition
+
+
 class ClubKind(models.TextChoices):
     WEDGE = "wedge"
     IRON = "iron"
@@ -44,7 +69,12 @@ class ClubQuerySet(OfPlayerQuerySet):
 
 
 class Club(AcademyOwned):
-    """One club of one player. Its loft lives in its setups, because it can change."""
+    """One club of one player. Its loft lives in its setups, because it can change.
+
+    Spots of the face are counted from the same point as the strike marks, + is high and toe; both coordinates or none.
+    The sweet spot is where it lies on this head; the intended spot is the one that the coach wants hit, if any. Values
+    of the head left open are estimated where a strike is judged.
+    """
 
     academy_from = "player"
 
@@ -58,6 +88,11 @@ class Club(AcademyOwned):
     lie_deg = models.FloatField(null=True, blank=True)
     sweet_spot_heel_toe_mm = models.FloatField(null=True, blank=True)
     sweet_spot_low_high_mm = models.FloatField(null=True, blank=True)
+    intended_heel_toe_mm = models.FloatField(null=True, blank=True)
+    intended_low_high_mm = models.FloatField(null=True, blank=True)
+    head_g = models.FloatField(null=True, blank=True)
+    tilt_inertia_g_cm2 = models.FloatField(null=True, blank=True)
+    turn_inertia_g_cm2 = models.FloatField(null=True, blank=True)
     notes = models.CharField(max_length=200, blank=True)
     created_at = models.DateTimeField(default=timezone.now, editable=False)
 
@@ -70,6 +105,13 @@ class Club(AcademyOwned):
             ),
             models.CheckConstraint(condition=Q(kind__in=ClubKind.values), name="club_kind"),
             models.CheckConstraint(condition=~Q(label=""), name="club_label_given"),
+            models.CheckConstraint(
+                condition=spot_or_none("sweet_spot_low_high_mm", "sweet_spot_heel_toe_mm"), name="club_sweet_spot"
+            ),
+            models.CheckConstraint(
+                condition=spot_or_none("intended_low_high_mm", "intended_heel_toe_mm"), name="club_intended_spot"
+            ),
+            models.CheckConstraint(condition=head_in_bounds(), name="club_head"),
         ]
 
     def __str__(self):
@@ -84,10 +126,24 @@ class Club(AcademyOwned):
         """The newest setup."""
         return max(self.setups.all(), key=ClubSetup.age_key)
 
+    @property
+    def sweet_spot_mm(self) -> tuple[float, float] | None:
+        """Where the sweet spot lies on the face, (low-high, heel-toe); None = unknown."""
+        return _spot(self.sweet_spot_low_high_mm, self.sweet_spot_heel_toe_mm)
+
+    @property
+    def intended_spot_mm(self) -> tuple[float, float] | None:
+        """The spot that the coach wants hit, (low-high, heel-toe); None = no spot is the right one."""
+        return _spot(self.intended_low_high_mm, self.intended_heel_toe_mm)
+
     def loft_key(self) -> tuple:
         """Sort key: by loft now, then label; a club of unknown loft last."""
         loft_deg = self.setup_now.loft_deg
         return loft_deg is None, loft_deg or 0.0, self.label
+
+
+def _spot(low_high_mm: float | None, heel_toe_mm: float | None) -> tuple[float, float] | None:
+    return None if low_high_mm is None or heel_toe_mm is None else (low_high_mm, heel_toe_mm)
 
 
 def setup_held_on(setups, day) -> "ClubSetup":

@@ -80,7 +80,7 @@ class Season:
 
     def _bag(self) -> dict[str, Club]:
         for loft_deg in self.golfer.lofts_deg:
-            club = Club.objects.create(player=self.player, label=f"{loft_deg:.0f}", **self._sweet_spot())
+            club = Club.objects.create(player=self.player, label=f"{loft_deg:.0f}", **self._spots())
             ClubSetup.objects.create(club=club, loft_deg=loft_deg, bounce_deg=10.0)
             if loft_deg == 50.0:
                 StatedCarry.objects.create(
@@ -96,11 +96,12 @@ class Season:
         clubs = Club.objects.for_pitching().filter(player=self.player).with_setups().order_by("label")
         return {club.label: club for club in clubs}
 
-    def _sweet_spot(self) -> dict:
-        """Return where the sweet spot lies, for the players whose coach has looked: those with an e-mail."""
+    def _spots(self) -> dict:
+        """Return where the sweet spot lies and which spot to hit, for those whose coach has looked: with an e-mail."""
         if not self.golfer.email:
             return {}
-        return {"sweet_spot_low_high_mm": -1.0, "sweet_spot_heel_toe_mm": -4.0}
+        sweet_spot = {"sweet_spot_low_high_mm": -1.0, "sweet_spot_heel_toe_mm": -4.0}
+        return {**sweet_spot, "intended_low_high_mm": -4.0, "intended_heel_toe_mm": -4.0}
 
     def _bend(self) -> None:
         """Bend the third wedge two degrees stronger in the middle of the season."""

@@ -10,11 +10,13 @@ from analytics.metrics.strike import (
     IN_ONE_LINE,
     MAKE_MORE,
     TOO_FEW,
+    OffSpot,
     centre_scale,
     consistency,
     mark_moments,
     mark_on_picture,
     next_mark_scale,
+    off_spot,
     squared_distance,
     strike_pattern,
 )
@@ -77,6 +79,28 @@ F_95 = [(3, 199.50), (4, 19.000), (5, 9.5521), (7, 5.7861), (10, 4.4590), (20, 3
 def test_a_small_sample_widens_the_ellipse_of_the_next_mark(n, f):
     assert next_mark_scale(n) == pytest.approx(2 * (n - 1) * (n + 1) / (n * (n - 2)) * f, rel=5e-5)
     assert next_mark_scale(n) == pytest.approx(2 * (n**2 - 1) / (n * (n - 2)) * stats.f.ppf(0.95, 2, n - 2), rel=1e-12)
+
+
+def test_a_spot_is_judged_by_hotelling_s_test():
+    # Johnson & Wichern, example 5.3 (from memory): (.562, .589) lies inside the region of the mean of the 42 ovens
+    # (.564, .603). In units of 1/100.
+    covariance = np.array([[144, 117], [117, 146]])
+    ovens = pattern(marks_of([56.4, 60.3], covariance, 42))
+    assert off_spot(ovens, (56.2, 58.9)) == OffSpot(pytest.approx((0.2, 1.4), abs=1e-9), "inside")
+    assert off_spot(ovens, (60.3, 56.4)).verdict == "outside"
+
+
+@given(patterns(), st.tuples(st.floats(-30, 30), st.floats(-30, 30)))
+@few
+def test_outside_is_what_the_f_test_refuses_and_under_five_marks_inside_says_nothing(marks, spot):
+    n, found = len(marks), off_spot(pattern(marks), spot)
+    offset = marks.mean(axis=0) - spot
+    t2 = n * offset @ np.linalg.inv(np.cov(marks.T)) @ offset
+    p_value = stats.f.sf((n - 2) / (2 * (n - 1)) * t2, 2, n - 2)
+    assume(abs(p_value - 0.05) > 1e-6)
+    inside = "inside" if n >= 5 else "can't tell"
+    assert found.verdict == ("outside" if p_value < 0.05 else inside)
+    assert found.offset_mm == pytest.approx(tuple(offset), abs=1e-9)
 
 
 def test_both_scales_go_to_chi_square_of_two_degrees():

@@ -11,6 +11,7 @@ from django.utils import timezone
 from scipy import stats
 
 from analytics.pages.strike import strike_page
+from practice.clubs.models import Club
 from practice.sessions.models import Shot
 from tests import make
 from tests.analytics.stock_balls import hit
@@ -153,9 +154,9 @@ def test_a_mishit_is_drawn_apart_counted_and_left_out_of_the_cost(player, venue)
     assert said in html
 
 
-def lost_pct(offset_mm, inertia_kg_m2, power):
+def lost_pct(offset_mm, inertia_kg_m2, power, *, head_kg=0.300):
     """A free rigid head struck off its centre of mass, written out in one line; standard mechanics (from memory)."""
-    reduced_kg = 1 / (1 / 0.04593 + 1 / 0.300)
+    reduced_kg = 1 / (1 / 0.04593 + 1 / head_kg)
     return 100 - 100 / (1 + reduced_kg * (offset_mm / 1000) ** 2 / inertia_kg_m2) ** power
 
 
@@ -182,7 +183,7 @@ def test_a_stock_carry_of_another_swing_ball_or_ground_gives_no_distance(player,
 
 
 def test_without_a_sweet_spot_nothing_is_said_of_the_cost_and_the_coach_is_asked_for_it(player, venue):
-    club = make.make_club(player, sweet_spot_low_high_mm=1.0)
+    club = make.make_club(player)
     mark(club, venue, MARKS)
     page = strike_page(player)
     assert page.cost[0].startswith("Where the sweet spot lies on this head is not known")
@@ -190,15 +191,67 @@ def test_without_a_sweet_spot_nothing_is_said_of_the_cost_and_the_coach_is_asked
     assert reverse("clubs:edit", args=[club.pk]) in html_of(player)
 
 
-def test_the_sweet_spot_is_entered_with_the_club(player, venue):
-    club = make.make_club(player)
-    sent = {"label": "56", "kind": "wedge", "carried": "on", "notes": ""}
-    address, client = reverse("clubs:edit", args=[club.pk]), coach_of(player)
-    far = {**sent, "sweet_spot_low_high_mm": "81", "sweet_spot_heel_toe_mm": "0"}
-    assert client.post(address, far).status_code == 422
-    assert client.post(address, {**far, "sweet_spot_low_high_mm": "-3"}).status_code == 302
-    club.refresh_from_db()
-    assert (club.sweet_spot_low_high_mm, club.sweet_spot_heel_toe_mm) == (-3, 0)
+def test_the_centre_is_told_against_the_spot_that_the_coach_wants_hit(player, venue):
+    """Centre of MARKS by hand: -7 / 6 and 8 / 6 mm."""
+    club = make.make_club(player, intended_low_high_mm=10.0, intended_heel_toe_mm=1.0)
+    mark(club, venue, MARKS)
+    page = strike_page(player)
+    assert page.intended == (
+        "Intended spot: 10.0 mm high, 1.0 mm to the toe. Counted from it the own centre lies 11.2 mm low, 0.3 mm to "
+        "the toe: off it, since the spot is outside the broken line."
+    )
+    assert (page.picture.intended.x, page.picture.intended.y) == ("-1.00", "-10.00")
+    html = html_of(player)
+    assert page.intended in html
+    assert html.count('class="intended"') == 2
+    club.intended_low_high_mm = 0.0
+    club.save()
+    assert strike_page(player).intended.endswith(": it may well lie on it, since the spot is inside the broken line.")
+
+
+def test_where_the_coach_wants_no_spot_hit_none_is_shown(player, venue):
+    mark(make.make_club(player), venue, MARKS)
+    page = strike_page(player)
+    assert (page.intended, page.picture.intended) == ("", None)
+    assert 'class="intended"' not in html_of(player)
+
+
+@pytest.mark.parametrize(
+    ("marks", "said"),
+    [
+        (MARKS[:2], "Can’t tell yet how the own centre lies to it."),
+        (MARKS[:4], "can’t tell yet if that is more than chance, since under 5 marks the broken line is very wide."),
+    ],
+)
+def test_few_marks_cannot_tell_how_the_centre_lies_to_the_intended_spot(player, venue, marks, said):
+    mark(make.make_club(player, intended_low_high_mm=0.0, intended_heel_toe_mm=0.0), venue, marks)
+    assert strike_page(player).intended.endswith(said)
+
+
+def test_the_cost_is_worked_out_with_the_head_as_entered_and_the_page_names_the_values(player, venue):
+    spot = {"sweet_spot_low_high_mm": 0.0, "sweet_spot_heel_toe_mm": 0.0}
+    club = make.make_club(player, **spot)
+    mark(club, venue, [(0.0, 15.0), (0.0, -15.0)] * 2)
+    assert strike_page(player).head == (
+        "Worked out for a head of 300 g (usual value, no source), with moments of inertia of 600 to 1200 g cm² "
+        "(engineering estimate) against low and high strikes, and of 2000 to 3200 g cm² (engineering estimate) against "
+        "heel and toe strikes. Carry goes with ball speed to the power of 1.4 to 2 (engineering estimate)."
+    )
+    assert (math.floor(lost_pct(15, 3.2e-4, 1.4)), math.ceil(lost_pct(15, 2.0e-4, 2.0))) == (3, 9)
+    assert "(between 3 and 9 %)" in strike_page(player).cost[0]
+    Club.objects.update(head_g=310.0, turn_inertia_g_cm2=2500.0)
+    page = strike_page(player)
+    low, high = (lost_pct(15, 2.5e-4, power, head_kg=0.310) for power in (1.4, 2.0))
+    assert (math.floor(low), math.ceil(high)) == (4, 7)
+    assert "(between 4 and 7 %)" in page.cost[0]
+    assert "head of 310 g (entered)" in page.head
+    assert "2500 g cm² (entered) against heel and toe strikes" in page.head
+    assert page.head in html_of(player)
+
+
+def test_without_a_cost_no_head_is_named(player, venue):
+    mark(make.make_club(player), venue, MARKS)
+    assert strike_page(player).head == ""
 
 
 def test_two_sessions_alike_are_not_yet_distinguishable(player, venue):

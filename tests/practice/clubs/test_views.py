@@ -5,6 +5,8 @@ from datetime import date, timedelta
 import pytest
 from django.urls import reverse
 
+from analytics.metrics.strike_loss import WEDGE
+from practice.clubs.forms import ClubForm
 from practice.clubs.models import Club, LoftReading, StatedCarry, SwingLength
 from tests import make
 from tests.practice.clubs.litany import NEW_CLUB, NEW_SETUP
@@ -82,6 +84,70 @@ def test_a_fifteenth_club_is_told_with_the_rule(coach, player):
     make.make_club(player, "one more")
     assert "15 clubs are marked as carried" in bag(coach, player)
     assert "Rule 4.1b" in bag(coach, player)
+
+
+# The head
+
+
+KNOWN_HEAD = {
+    "sweet_spot_low_high_mm": "-3",
+    "sweet_spot_heel_toe_mm": "0",
+    "intended_low_high_mm": "-6.5",
+    "intended_heel_toe_mm": "2",
+    "head_g": "305",
+    "tilt_inertia_g_cm2": "950",
+    "turn_inertia_g_cm2": "2750",
+}
+
+
+def test_what_is_known_of_a_head_is_entered_with_the_club_and_taken_back(coach, player):
+    assert coach.post(reverse("clubs:add", args=[player.pk]), {**NEW_CLUB, **KNOWN_HEAD}).status_code == 302
+    club = Club.objects.get(label="60")
+    assert (club.sweet_spot_mm, club.intended_spot_mm) == ((-3, 0), (-6.5, 2))
+    assert (club.head_g, club.tilt_inertia_g_cm2, club.turn_inertia_g_cm2) == (305, 950, 2750)
+    coach.post(reverse("clubs:edit", args=[club.pk]), NEW_CLUB)
+    club.refresh_from_db()
+    assert (club.sweet_spot_mm, club.intended_spot_mm, club.head_g) == (None, None, None)
+
+
+BAD_HEADS = [
+    ({"sweet_spot_low_high_mm": "81"}, "less than or equal to 80"),
+    ({"intended_heel_toe_mm": "-81"}, "greater than or equal to -80"),
+    ({"intended_heel_toe_mm": ""}, "A spot takes both numbers. Enter this one too, or leave both empty."),
+    ({"sweet_spot_low_high_mm": ""}, "A spot takes both numbers."),
+    ({"head_g": "149"}, "Enter 150 to 500, or leave it empty if you don’t know it."),
+    ({"head_g": "nan"}, "Enter a number"),
+    ({"tilt_inertia_g_cm2": "0.00009"}, "Enter 200 to 4000"),
+    ({"turn_inertia_g_cm2": "6001"}, "Enter 800 to 6000"),
+]
+
+
+@pytest.mark.parametrize(("changes", "words"), BAD_HEADS)
+def test_a_bad_head_comes_back_unfolded_with_words_and_is_not_stored(coach, club, changes, words):
+    sent = {"label": "56", "kind": "wedge", "carried": "on", **KNOWN_HEAD, **changes}
+    response = coach.post(reverse("clubs:edit", args=[club.pk]), sent)
+    html = response.content.decode()
+    assert response.status_code == 422
+    assert words in html
+    assert "<details open>" in html
+    club.refresh_from_db()
+    assert (club.sweet_spot_mm, club.head_g) == (None, None)
+
+
+def test_the_head_stays_folded_until_something_is_known_of_it(coach, club):
+    address = reverse("clubs:edit", args=[club.pk])
+    assert "<details><summary>The head" in coach.get(address).content.decode()
+    Club.objects.update(head_g=300)
+    assert "<details open><summary>The head" in coach.get(address).content.decode()
+
+
+def test_the_form_tells_the_estimates_that_stand_in_for_what_is_left_empty():
+    """In the unit of the form: 1 g cm2 is 1e-7 kg m2."""
+    help_of = ClubForm.Meta.help_texts
+    assert f"{1000 * WEDGE.best.head_kg:.0f}" in help_of["head_g"]
+    for name in ("tilt_inertia", "turn_inertia"):
+        low, high = (1e7 * getattr(head, f"{name}_kg_m2") for head in (WEDGE.most, WEDGE.least))
+        assert f"{low:.0f} to {high:.0f}, an engineering estimate" in help_of[f"{name}_g_cm2"]
 
 
 # Setups
