@@ -15,6 +15,7 @@ from practice.planner.versions import versions_of
 from practice.planner.weeks import monday_of
 from practice.players.models import Player
 from practice.sessions.models import BlockTally, PainStop, PracticeSession, Shot
+from practice.sessions.session_counts import tally_sentences, turf_sentences
 
 HURT_DAYS = 7
 SESSIONS_SHOWN = 12
@@ -173,12 +174,13 @@ def balls_hit(block: Block, shot_at: set[int], tallied: set[int], asked: int) ->
 
 @dataclass(frozen=True)
 class SessionLine:
-    """One session of a player."""
+    """One session of a player; `beside` says in words what was done beside the balls that are logged one by one."""
 
     local_date: date
     venue: str
     setting: str
     balls: int
+    beside: list[str]
 
 
 @dataclass(frozen=True)
@@ -220,12 +222,20 @@ def player_page(player: Player) -> PlayerPage:
 
 
 def session_lines(player: Player) -> list[SessionLine]:
-    """Return the player's latest sessions; balls are counted for these alone."""
+    """Return the player's latest sessions; balls, turf work and tallies are counted for these alone."""
     newest = player.practice_sessions.select_related("venue").order_by("-local_date", "-pk")[:SESSIONS_SHOWN]
-    shots = Shot.objects.live().filter(player=player, session__in=[session.pk for session in newest])
+    sessions = [session.pk for session in newest]
+    shots = Shot.objects.live().filter(player=player, session__in=sessions)
     balls = dict(shots.values_list("session").annotate(count=Count("pk")))
+    turf, tallies = turf_sentences(player, sessions), tally_sentences(player, sessions)
     return [
-        SessionLine(session.local_date, session.venue.name, session.setting, balls.get(session.pk, 0))
+        SessionLine(
+            local_date=session.local_date,
+            venue=session.venue.name,
+            setting=session.setting,
+            balls=balls.get(session.pk, 0),
+            beside=[*turf.get(session.pk, []), *tallies.get(session.pk, [])],
+        )
         for session in newest
     ]
 

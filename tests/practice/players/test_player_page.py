@@ -1,6 +1,6 @@
 """A player's page, and the forms by which a player is added, changed and taken off the roster."""
 
-from datetime import timedelta
+from datetime import date, timedelta
 
 import pytest
 from django.db import connection
@@ -9,11 +9,13 @@ from django.urls import reverse
 from django.utils import timezone
 
 from practice.accounts.models import Device, Membership, Role
+from practice.drills.kinds import KINDS
 from practice.ids import uuid7
+from practice.planner.models import Block, WeekPlan
 from practice.planner.weeks import monday_of
 from practice.players.actions import free_slug, give_sign_in
 from practice.players.models import Player
-from practice.sessions.models import PainStop
+from practice.sessions.models import BlockTally, PainStop, Shot, TurfSwing
 from tests import make
 from tests.practice.litany import make_cast
 
@@ -27,6 +29,25 @@ def cast():
 
 def page_of(cast):
     return cast.client("coach").get(reverse("players:player", args=[cast.player.pk]))
+
+
+def do_beside(shot):
+    """Add turf work and a tally to the session of a shot."""
+    plan, _ = WeekPlan.objects.get_or_create(player=shot.player, monday=date(2026, 5, 4))
+    block = Block.objects.create(
+        plan=plan,
+        position=plan.blocks.count() + 1,
+        title="Rehearsal",
+        venue=shot.session.venue,
+        kind=next(iter(KINDS)),
+        seed=7,
+        algorithm="test",
+        inputs_sha256="0" * 64,
+    )
+    sent = {"player": shot.player, "session": shot.session, "done_at": timezone.now(), "phone_at": timezone.now()}
+    sent |= {"block": block, "running_number": 1}
+    TurfSwing.objects.create(contact="clean", ground="brush", **sent)
+    BlockTally.objects.create(balls=20, on=11, long=4, short=3, mishits=1, **sent)
 
 
 class TestThePage:
@@ -74,6 +95,21 @@ class TestThePage:
         assert [(session.venue, session.balls) for session in sessions] == [("North Field", 3), ("North Field", 1)]
         assert sessions[0].local_date > sessions[1].local_date
 
+    def test_a_day_of_turf_work_and_tallies_is_told_in_words_and_not_as_no_balls(self, cast):
+        shot = make.make_shot(make.make_club(cast.player), make.make_range(cast.academy))
+        do_beside(shot)
+        html = page_of(cast).content.decode()
+        assert "Turf: 1 swing, 1 clean; brushed 1" in html
+        assert "Rehearsal, at the end: 20 hit, 11 on, 4 long, 3 short, 1 mishit, 1 not seen" in html
+        assert '<td class="number">1</td>' in html
+        Shot.objects.update(deleted=True)
+        assert '<td class="number">–</td>' in page_of(cast).content.decode()
+        TurfSwing.objects.update(deleted=True)
+        BlockTally.objects.update(deleted=True)
+        html = page_of(cast).content.decode()
+        assert '<td class="number">0</td>' in html
+        assert "Turf:" not in html
+
     def test_it_says_at_once_that_something_hurts_and_keeps_older_stops_below(self, cast):
         for days in (1, 30):
             day = cast.academy.today() - timedelta(days=days)
@@ -98,10 +134,10 @@ class TestThePage:
                 page_of(cast)
             return len(captured)
 
-        make.make_shot(club, venue)
+        do_beside(make.make_shot(club, venue))
         before = queries()
         for days in range(8):
-            make.make_shot(club, venue, hit_at=timezone.now() - timedelta(days=days))
+            do_beside(make.make_shot(club, venue, hit_at=timezone.now() - timedelta(days=days)))
         assert queries() == before
 
 
