@@ -193,6 +193,8 @@ STATICFILES_FINDERS = [
     "practice.static.OwnFinder",
     "practice.static.PackageFinder",
 ]
+# Only our own pages load them.
+WHITENOISE_ALLOW_ALL_ORIGINS = False
 # A file is asked for by its hashed name only; keeping the other too would double the work of compressing.
 WHITENOISE_KEEP_ONLY_HASHED_FILES = True
 STORAGES = {

@@ -10,8 +10,9 @@ from django.shortcuts import render
 from django.template.loader import render_to_string
 from django.urls import reverse
 from django.views.decorators.cache import cache_control
-from django.views.decorators.gzip import gzip_page
 from django.views.decorators.http import require_safe
+
+from practice.compress import compressed
 
 ASSET = re.compile(rf'="({settings.STATIC_URL}[^"]+)"')
 
@@ -22,7 +23,7 @@ def shell_text() -> str:
 
 
 @login_not_required  # the same for everybody and without any data, so that a phone can open it with no signal
-@gzip_page
+@compressed
 @cache_control(no_cache=True)
 @require_safe
 def shell(request: HttpRequest) -> HttpResponse:
@@ -30,7 +31,7 @@ def shell(request: HttpRequest) -> HttpResponse:
 
 
 @login_not_required  # the browser looks for a newer one by itself, whoever is signed in
-@gzip_page
+@compressed
 @cache_control(no_cache=True)
 @require_safe
 def worker(request: HttpRequest) -> HttpResponse:

@@ -10,11 +10,11 @@ from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.cache import never_cache
-from django.views.decorators.gzip import gzip_page
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from practice.accounts.access import fetch_visible
 from practice.accounts.zones import zone
+from practice.compress import compressed
 from practice.players.models import Player
 from practice.sessions.actions import set_shot_aside, take_shot_back_in
 from practice.sessions.checks import parse_json
@@ -54,7 +54,7 @@ def me(request: HttpRequest) -> JsonResponse:
     return json_answer(handshake(request, own_players(request.user), squad_of(request.user)))
 
 
-@gzip_page
+@compressed
 @never_cache
 @require_safe
 def work(request: HttpRequest) -> JsonResponse:

@@ -43,7 +43,7 @@ BASE = (
     "practice.plotly_css",
     "practice.units",
 )
-PROJECT_EDGES = ("errors", "management", "middleware", "pages", "settings", "static", "urls", "wsgi")
+PROJECT_EDGES = ("compress", "errors", "management", "middleware", "pages", "settings", "static", "urls", "wsgi")
 EDGES_OF_AN_APP = ("management", "phone", "pages", "templatetags", "urls", "views")
 MAY_NOT_IN_PURE = ("django", "plotly", "practice")
 

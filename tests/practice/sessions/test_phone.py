@@ -4,6 +4,7 @@ import gzip
 import json
 import re
 
+import brotli
 import pytest
 from django.conf import settings
 from django.test import Client, override_settings
@@ -45,12 +46,18 @@ def test_the_version_changes_with_the_page_and_only_then(tmp_path):
         assert version(worker()) != first
 
 
+UNPACKED = {"br": brotli.decompress, "gzip": gzip.decompress, "": bytes}
+
+
+@pytest.mark.parametrize("encoding", UNPACKED)
 @pytest.mark.parametrize("path", ["/play/", "/sw.js"])
-def test_what_a_phone_loads_goes_over_the_wire_compressed(path):
+def test_what_a_phone_loads_is_compressed_by_what_its_browser_knows(path, encoding):
     plain = Client().get(path)
-    packed = Client().get(path, headers={"Accept-Encoding": "gzip"})
-    assert packed.headers["Content-Encoding"] == "gzip"
-    assert gzip.decompress(packed.content) == plain.content
+    packed = Client().get(path, headers={"Accept-Encoding": f"zstd, {encoding}" if encoding else "identity"})
+    assert packed.headers.get("Content-Encoding", "") == encoding
+    assert int(packed.headers["Content-Length"]) == len(packed.content)
+    assert UNPACKED[encoding](packed.content) == plain.content
+    assert {"Accept-Encoding", "Cookie"} <= set(packed.headers["Vary"].split(", "))
 
 
 def test_the_shell_holds_nothing_of_whoever_opens_it(client, django_user_model):
