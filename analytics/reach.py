@@ -1,8 +1,9 @@
 """How far each club of a bag reaches, as plain values for the planner."""
 
 from collections import defaultdict
+from collections.abc import Iterable
 
-from django.db.models import Avg, Count
+from django.db.models import Avg, Count, Max
 
 from analytics.metrics.reach import ENOUGH_BALLS, ClubCarries, ClubReach, StockCarry, club_reaches
 from analytics.stock import AT_NO_TARGET, FLEW, hit_as_lofted_now, with_stock_swing
@@ -42,13 +43,25 @@ def _option(reach: ClubReach) -> ClubOption | None:
 
 
 def _stock_carries(flown) -> defaultdict:
-    """Return the measured stock carries of each club, shortest swing first; by eye there are none."""
+    """Return the measured stock carries of each club, shortest swing first; by eye there are none.
+
+    Of one ball type on one surface, as a range ball off a mat flies otherwise than the player's own off grass: of those
+    with enough balls of the club the one hit last.
+    """
     stock = with_stock_swing(flown).filter(AT_NO_TARGET)
-    rows = stock.values_list("club", "swing").annotate(Count("pk"), Avg("carry_m"))
-    carries = defaultdict(list)
-    for club, swing, n, mean_m in sorted(rows, key=lambda row: swing_position(row[1])):
-        carries[club].append(StockCarry(swing=swing, n=n, mean_m=mean_m))
-    return carries
+    grouped = stock.values_list("club", "ball_type", "surface", "swing")
+    sets = defaultdict(lambda: defaultdict(list))
+    for club, ball_type, surface, *swing in grouped.annotate(Count("pk"), Avg("carry_m"), Max("hit_at")):
+        sets[club][ball_type, surface].append(swing)
+    return defaultdict(list, {club: _latest_set(of_club.values()) for club, of_club in sets.items()})
+
+
+def _latest_set(sets: Iterable[list]) -> list[StockCarry]:
+    """Return the carries of the set hit last of those with enough balls; each is rows of swing, n, mean and last."""
+    enough = [rows for rows in sets if sum(n for _, n, _, _ in rows) >= ENOUGH_BALLS]
+    rows = max(enough, key=lambda rows: max(last for *_, last in rows), default=[])
+    ordered = sorted(rows, key=lambda row: swing_position(row[0]))
+    return [StockCarry(swing=swing, n=n, mean_m=mean_m) for swing, n, mean_m, _ in ordered]
 
 
 def _carries_at_targets(flown) -> defaultdict:

@@ -64,6 +64,25 @@ def test_stock_balls_give_each_swings_mean_and_half_the_shortest_to_the_longest(
     assert the_reach(player, full_swings=False).reach.longest_m == 52.0
 
 
+def test_range_balls_off_a_mat_and_own_balls_off_grass_are_never_averaged(player, venue, club):
+    """Of the sets with enough balls of the club, the one hit last counts."""
+    on_mat, on_grass = {"ball_type": "range", "surface": "mat"}, {"ball_type": "own", "surface": "grass"}
+    stock(club, venue, 50.0, 52.0, 54.0, hit_at=make.local(2026, 5, 1), **on_mat)
+    assert the_reach(player).reach.stock == (StockSwing("9:00", 52.0),)
+    stock(club, venue, 58.0, 62.0, hit_at=make.local(2026, 5, 2), **on_grass)
+    assert the_reach(player).reach.stock == (StockSwing("9:00", 52.0),)
+    stock(club, venue, 90.0, hit_at=make.local(2026, 5, 3), swing="full", **on_grass)
+    assert the_reach(player).reach.stock == (StockSwing("9:00", 60.0), StockSwing("full", 90.0))
+    stock(club, venue, 56.0, hit_at=make.local(2026, 5, 4), **on_mat)
+    assert the_reach(player).reach.stock == (StockSwing("9:00", 53.0),)
+
+
+def test_balls_of_two_kinds_do_not_make_enough_together(player, venue, club):
+    stock(club, venue, 50.0, 52.0, surface="mat")
+    stock(club, venue, 54.0, surface="grass")
+    assert the_reach(player).basis is None
+
+
 OTHERS = [
     {"measured_by": "eye"},
     {"swing": "feel"},
