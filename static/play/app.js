@@ -13,7 +13,7 @@ import { tallyPage } from "./tally.js";
 import { visitPage } from "./visit.js";
 
 const server = new Server();
-const days = new Map(); // by player
+const days = new Map(); // by player; a coach's group keeps its own beside them
 let queue = null; // of the user who is here
 let day = null; // of the player who is shown
 
@@ -22,7 +22,10 @@ let day = null; // of the player who is shown
 const tools = {
   say,
   warn,
+  pageOf,
   redraw: () => show(),
+  news: () => mayRedraw() && show(true),
+  remember: () => remember(server.me),
   go(hash) {
     if (location.hash === hash) show();
     else location.hash = hash;
@@ -48,9 +51,10 @@ function other(name, ...given) {
   return coming;
 }
 
-function pageOf([where, id, part, shot]) {
+/** A page of a player: `day` is theirs. */
+function pageOf(day, [where, id, part, shot], tools) {
   // A ball that was hit can be entered whatever became of the day and of the plan.
-  if (part === "later") return withLast(laterPage(day, id, tools), day.lastDone && day.blockOf(day.lastDone));
+  if (part === "later") return withLast(day, laterPage(day, id, tools), day.lastDone && day.blockOf(day.lastDone), tools);
   if (day.stopped && where !== "visit") return stoppedPage(day, tools);
   const block = where === "block" ? day.block(id) : undefined;
   if (where === "visit" || (block && !part && !day.visit)) {
@@ -59,35 +63,51 @@ function pageOf([where, id, part, shot]) {
   }
   if (where === "eye-check") return other("eyePage", day, tools);
   if (where === "turf") return other("turfPage", day, tools);
-  if (!block) return where === "block" ? gonePage() : planPage(day, tools);
+  if (!block) return where === "block" ? gonePage(day) : planPage(day, tools);
   if (part === "shots") {
     return shot ? other("correctPage", day, block, day.shot(shot), tools) : other("pastPage", day, block);
   }
   if (part === "tally") return tallyPage(day, block, tools);
-  return withLast((part !== "summary" && blockPage(day, block, tools)) || other("summaryPage", day, block), block);
+  const page = (part !== "summary" && blockPage(day, block, tools)) || other("summaryPage", day, block);
+  return withLast(day, page, block, tools);
 }
 
 /** A page with what was just saved in a block at its foot. */
-function withLast(page, block) {
+function withLast(day, page, block, tools) {
   page.append((block && lastBar(day, block, tools)) ?? "");
   return page;
+}
+
+// --- a coach's group: the pages of its players begin with #/group/<player>/
+
+const PLAN = at("home").textContent;
+const isCoach = () => server.me?.squad?.length > 0;
+const parts = () => location.hash.replace(/^#\//, "").split("/");
+const onGroup = () => isCoach() && (!day || parts()[0] === "group");
+
+function coachPage() {
+  const [where, ...route] = parts();
+  return other("groupPage", { server, queue, days }, where === "group" ? route : [], tools);
 }
 
 let backTo = "#/"; // where the visit page leads on to
 
 /** Draw the page that the address names. `byItself` is a redraw that nobody asked for. */
 function show(byItself = false) {
-  if (!day) return;
-  const route = location.hash.replace(/^#\//, "").split("/");
+  const isGroup = onGroup();
+  if (!day && !isGroup) return;
+  const route = parts();
   if (route[0] !== "visit") backTo = location.hash || "#/";
-  keepAwake(route[0] === "block");
-  const page = pageOf(route);
+  keepAwake(isGroup || route[0] === "block");
+  const page = isGroup ? coachPage() : pageOf(day, route, tools);
   // What stays as it was is not taken from under a thumb.
   if (byItself && at("page").firstElementChild?.isEqualNode(page)) return;
   at("alarm").textContent = "";
   at("page").replaceChildren(page);
   const heading = page.querySelector("h1");
   document.title = heading?.textContent ?? "Practice Ledger";
+  at("home").textContent = isGroup ? "Group" : PLAN;
+  at("home").href = isGroup ? "#/group" : "#/";
   // A screen reader goes on from the new heading; a finger sees the page from its top.
   heading?.focus({ preventScroll: true });
   if (!byItself) scrollTo(0, 0);
@@ -156,9 +176,9 @@ function heard({ put = [], gone = [], kept = [] }, elsewhere) {
   if (!queue) return;
   showWaiting(queue);
   const isNews = elsewhere ? kept.length || gone.length || put.some(({ state }) => state === "waiting")
-    : onPlan() && put.some(({ fault }) => fault);
-  if (!day || !isNews || !mayRedraw()) return;
-  day.resting ||= elsewhere; // a tap that was meant for the ball before must not log the next one
+    : (onPlan() || onGroup()) && put.some(({ fault }) => fault);
+  if (!isNews || !mayRedraw()) return;
+  if (day) day.resting ||= elsewhere; // a tap that was meant for the ball before must not log the next one
   show(true);
 }
 
@@ -166,8 +186,8 @@ const TYPED = "input:not([type=radio], [type=checkbox]), select";
 
 /** Whether the page may be drawn anew by itself: not while something is typed, chosen or corrected on it. */
 function mayRedraw() {
-  const [, where, , part] = location.hash.split("/");
-  const free = !where || (where === "block" && ["summary", undefined].includes(part));
+  const [where, id, part] = parts();
+  const free = !where || (where === "block" ? ["summary", undefined].includes(part) : where === "group" && !id);
   return free && !document.activeElement?.matches(TYPED);
 }
 
@@ -184,12 +204,14 @@ async function refresh() {
     else await welcome(work.me);
     queue.trouble = null;
     if (work.player) await takeOver(work, told);
+    else if (isCoach()) tools.news();
     else at("page").replaceChildren(nobodyPage());
-    await rememberHere(work.me);
+    await remember(work.me);
+    second?.refreshGroup(queue);
     if (mine !== queue) queue.flush(); // theirs may wait here from before
   } catch (refusal) {
     if (!refusal.kind) warn(refusal);
-    else if (!day) return cannotOpen(refusal, await waitingHere(), open);
+    else if (!day && !isCoach()) return cannotOpen(refusal, await waitingHere(), open);
     else queue.trouble = refusal;
   }
   showWaiting(queue);
@@ -205,16 +227,23 @@ async function takeOver(work, told) {
   if (mayRedraw()) show(true);
 }
 
+/** Of the players that a coach looks after this device names none but those it holds. */
+function remember(me) {
+  const held = queue.kept("group")?.players ?? [];
+  return rememberHere({ ...me, squad: me.squad?.filter(({ id }) => held.includes(id)) });
+}
+
 const onPlan = () => ["", "#/"].includes(location.hash);
 
 /** See what changed meanwhile: who is here, by what other tabs know, and what the coach asks for. */
-async function lookAgain() {
+async function lookAgain({ type }) {
   if (document.visibilityState !== "visible") return;
   if (document.cookie.includes(SIGNED_OUT) || (await lastHere())?.user !== server.me?.user) open();
-  else if (!day || onPlan()) refresh();
+  // A coach comes back to the group after every ball.
+  else if (onGroup() ? type !== "hashchange" && mayRedraw() : !day || onPlan()) refresh();
 }
 
-addEventListener("hashchange", () => { show(); lookAgain(); });
+addEventListener("hashchange", (event) => { show(); lookAgain(event); });
 document.addEventListener("visibilitychange", lookAgain);
 addEventListener("online", lookAgain);
 // A page out of the back-forward cache has missed what other tabs did.

@@ -69,7 +69,7 @@ export function warningsOf(day, block, ball) {
   const doubtful = block.number_shown && known && day.visit.stand === "unchecked";
   return {
     outside,
-    node: told.map((text) => el("p", { class: "caution" }, text, " ", link("Where am I?", "#/visit"))),
+    node: told.map((text) => el("p", { class: "caution" }, text, " ", link("Where am I?", `${day.home}visit`))),
     doubt: doubtful && el("p", { class: "soft" }, "Nobody checked this distance today."),
   };
 }
@@ -79,12 +79,12 @@ export function care(day, block, { go, warn }) {
   const stop = async () => {
     try {
       await day.stopToday(block);
-      go("#/");
+      go(day.home);
     } catch (fault) {
       warn(fault);
     }
   };
   return el("div", { class: "care" },
-    button(HURTS, stop, "stop"),
+    button(day.who ? `${day.who}: ${HURTS.toLowerCase()}` : HURTS, stop, "stop"),
     block?.cautions && el("details", {}, el("summary", {}, "Care"), el("p", {}, block.cautions)));
 }

@@ -12,12 +12,11 @@ import { MOST_WAITING, waitingOf } from "./waiting.js";
 import { resultInWords } from "./words.js";
 
 const begun = new Set(); // blocks whose first page was read
-const flags = { helped: false, warm_up: false }; // stay as they are from ball to ball
 
 /** The page of a block, or null when it is done; `tools` are what the frame offers: redraw, go, say, warn. */
 export function blockPage(day, block, tools) {
   const balls = day.step(block);
-  if (!begun.has(block.id) && !day.answered(block).length) return firstPage(day, block, tools);
+  if (!day.who && !begun.has(block.id) && !day.answered(block).length) return firstPage(day, block, tools);
   if (block.logging !== "end") return balls.length ? ballPage(day, block, balls, tools) : null;
   if (day.tally(block)) return null;
   return balls.length ? walkPage(day, block, balls[0], tools) : tallyPage(day, block, tools);
@@ -39,7 +38,7 @@ function firstPage(day, block, tools) {
 /** `balls` are hit, and the last of them is logged. */
 function ballPage(day, block, balls, tools) {
   const ball = balls.at(-1);
-  const state = draftOf(ball.id, { club: ball.club, flags });
+  const state = draftOf(ball.id, { club: ball.club, flags: day.flags });
   const { box, finish } = finishing(day, tools);
   const known = () => day.begin(block, ball, state.club);
   const log = (result) => finish(() => day.logShot(shotValues(known(), state, result)), "Saved on this phone.")();
@@ -85,34 +84,38 @@ const SAID = { skip: "Skipped.", later: "To be entered later.", tally: "Counted.
 /** What was just saved in this block, how to nudge it and how to take it back. */
 export function lastBar(day, block, tools) {
   const last = day.lastDone;
-  if (!last || !(last.values.block === block.id || block.balls.some(({ id }) => id === last.values.ball))) return null;
+  if (!last || day.shot(last.id)?.may_correct === false) return null;
+  if (last.values.block !== block.id && !block.balls.some(({ id }) => id === last.values.ball)) return null;
   const undo = async () => {
     try {
       await day.undo(last);
       tools.say("Taken back.");
       if (last.kind === "tally") tools.go(`${day.home}block/${block.id}`);
-      tools.redraw();
+      (tools.undone ?? tools.redraw)();
     } catch (fault) {
       tools.warn(fault);
     }
   };
   const bar = (...told) => el("aside", { class: "last", "aria-label": "The last ball" }, told);
   const said = SAID[last.kind];
-  if (said) return bar(el("p", {}, said), button("Undo", undo));
+  const named = (text) => (day.who ? `${day.who}, ${text}` : text);
+  if (said) return bar(el("p", {}, named(said)), button("Undo", undo));
   const ask = day.askOf(block, last.values);
-  const result = resultInWords(last.values, day.unit, ask.hidden) || "saved";
-  const told = el("p", {}, el("span", { class: "soft" }, "Last: "), el("strong", {}, result));
+  const inWords = (values) => named(resultInWords(values, day.unit, ask.hidden) || "saved");
+  const told = el("p", {}, el("span", { class: "soft" }, day.who ? "Saved: " : "Last: "),
+    el("strong", {}, inWords(last.values)));
   return bar(told, button("Undo", undo), link("Correct", `${day.home}block/${block.id}/shots/${last.id}`, "button second"),
-    !ask.eye && !ask.hidden && last.values.carry_m && nudges(day, ask, last, told));
+    !ask.eye && !ask.hidden && last.values.carry_m
+      && nudges(day, ask, last, (values) => { told.lastChild.textContent = inWords(values); }));
 }
 
 /** Number fields of the shot just saved: each change is a new revision of it. */
-function nudges(day, ask, shot, told) {
+function nudges(day, ask, shot, tell) {
   const fields = numbers(ask, async (values) => {
     if (fields.empty() || !fields.valid(true)) return;
     const { resolution_m } = withOwn(values, ownOf(shot.values.ball));
     await day.correct(day.shot(shot.id), { ...day.shot(shot.id).values, ...values, resolution_m });
-    told.lastChild.textContent = resultInWords(day.shot(shot.id).values, day.unit, ask.hidden);
+    tell(day.shot(shot.id).values);
   });
   fields.show(shot.values);
   return fields.node;

@@ -61,7 +61,7 @@ function guessPage(day, checked, state, tools) {
     asking(day, "Your guess", state, tools, "That is my guess", (guess_m) => day.guess(guess_m)),
     told && el("p", { role: "status" }, told),
     el("div", { class: "under" }, last && takeBack(day, last, "Undo the last", tools),
-      link("Today's plan", "#/", "button second")));
+      link("Today's plan", day.home, "button second")));
 }
 
 function laserPage(day, guess, state, tools) {
@@ -86,7 +86,7 @@ function donePage(day, checked, state, tools) {
     el("table", {}, el("caption", {}, "The last ten"),
       el("thead", {}, el("tr", {}, ["Guess", "Laser"].map((name) => el("th", { scope: "col" }, name)))),
       el("tbody", {}, round.map(row))),
-    el("div", { class: "bottom" }, link("Today's plan", "#/", "button big")),
+    el("div", { class: "bottom" }, link("Today's plan", day.home, "button big")),
     el("div", { class: "under" }, button("Ten more", more, "second"),
       takeBack(day, round.at(-1), "Undo the last", tools)));
 }

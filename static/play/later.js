@@ -6,7 +6,7 @@ import { MOST_WAITING, waitingOf } from "./waiting.js";
 import { plural } from "./words.js";
 
 /** Where the waiting balls are entered: beside the block of the first. */
-export const laterPath = (day) => `#/block/${waitingOf(day)[0].block}/later`;
+export const laterPath = (day) => `${day.home}block/${waitingOf(day)[0].block}/later`;
 
 /** How many balls wait, and the way to them; null where none does. */
 export function laterBar(day) {
@@ -20,7 +20,7 @@ export function laterBar(day) {
 export function laterPage(day, id, tools) {
   const waiting = waitingOf(day);
   const { box, finish } = finishing(day, tools);
-  const back = day.block(id) ? `#/block/${id}` : "#/";
+  const back = day.block(id) ? `${day.home}block/${id}` : day.home;
   const settle = (change, said) => finish(async () => {
     const kept = await change();
     if (!waitingOf(day).length) tools.go(back);

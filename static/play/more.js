@@ -1,7 +1,8 @@
 // The pages that the next ball does not need. They come as a second script when the first of them is asked for.
 
 import { eyePage } from "./eye.js";
+import { groupPage, refreshGroup } from "./group.js";
 import { correctPage, pastPage, summaryPage } from "./review.js";
 import { turfPage } from "./turf.js";
 
-export const pages = { correctPage, eyePage, pastPage, summaryPage, turfPage };
+export const pages = { correctPage, eyePage, groupPage, pastPage, refreshGroup, summaryPage, turfPage };

@@ -32,7 +32,7 @@ async function settle() {
     awake.lock = await navigator.wakeLock.request("screen").catch(() => null);
     awake.asking = false;
   }
-  if (!awake.wanted) await awake.lock?.release();
+  if (!awake.wanted && awake.lock?.released === false) await awake.lock.release();
 }
 
 // The system takes the lock away from a page that is hidden.

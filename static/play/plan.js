@@ -11,20 +11,21 @@ export function planPage(day, tools) {
   const { plan, blocks, player } = day;
   return el("article", { class: "plan" },
     el("h1", { tabindex: -1 }, player.name),
-    playerChoice(day, tools),
+    !day.who && playerChoice(day, tools),
     plan?.note && el("p", { class: "lead" }, plan.note),
     blocks.length ? blocks.map((block) => blockCard(day, block))
       : el("p", { class: "lead" }, "Nothing is planned for you now. Your coach assigns the week's work."),
     laterBar(day),
     day.visit && el("p", {}, `You are at ${placeInWords(day)}. `, link("Change", `${day.home}visit`)),
-    faultyList(day, tools),
+    faultyList(day, (id) => id === player.id && day, tools),
     el("div", { class: "under" }, link("Check your eye", `${day.home}eye-check`, "button second"),
-      link("Turf", `${day.home}turf`, "button second")),
+      link("Turf", `${day.home}turf`, "button second"),
+      !day.who && day.server.me.squad?.length > 0 && link("Log for a group", "#/group", "button second")),
     blocks.length > 0 && care(day, null, tools),
     el("p", { class: "soft" }, `Signed in as ${day.server.me.name}. `, link("Devices and sign-out", "../devices/")));
 }
 
-const placeInWords = (day) => {
+export const placeInWords = (day) => {
   const { venue, line, bay } = day.place();
   return [venue, line, bay].filter(Boolean).map(({ name }) => name).join(", ");
 };
@@ -49,13 +50,17 @@ function playerChoice(day, { choose }) {
   return choice.node;
 }
 
-/** What the server will not take stays here until it is corrected or let go by hand. */
-function faultyList(day, { redraw }) {
-  const { queue } = day;
+/** What the server will not take stays here until it is corrected or let go by hand; `dayOf(player)` is what the page
+ * knows of a player. */
+export function faultyList({ queue, server }, dayOf, { redraw }) {
+  const { players, squad = [] } = server.me;
+  const all = [...players, ...squad];
+  const whose = ({ player }) => (all.length > 1 ? `${all.find(({ id }) => id === player)?.name ?? "Somebody else"}: ` : "");
   if (!queue.faulty.length) return null;
   return el("section", { class: "card" }, el("h2", {}, "Could not be sent"), queue.faulty.map((item) => {
-    const block = item.kind === "shot" && day.blockOf(item);
-    return el("div", { class: "faulty" }, el("p", {}, item.fault),
+    const day = dayOf(item.player);
+    const block = day && item.kind === "shot" && day.blockOf(day.shot(item.id) ?? item);
+    return el("div", { class: "faulty" }, el("p", {}, whose(item), item.fault),
       block && link("Correct", `${day.home}block/${block.id}/shots/${item.id}`, "button second"),
       button("Try again", async () => { await queue.retry(item); redraw(); }, "second"),
       button("Discard", async () => { await queue.discard(item); redraw(); }, "stop"));
@@ -67,8 +72,8 @@ export function stoppedPage(day, { say, redraw }) {
   return el("article", {},
     el("h1", { tabindex: -1 }, "Stopped for today"),
     el("p", { class: "lead" }, PHYSICIAN),
-    el("p", {}, "Your coach sees that you stopped as soon as this phone has sent it. ",
-      "Today's balls are closed; what you hit is kept."),
+    el("p", {}, !day.who && "Your coach sees that you stopped as soon as this phone has sent it. ",
+      "Today's balls are closed; what was hit is kept."),
     laterBar(day),
     day.stop && button("Tapped by mistake: undo", undo, "second"));
 }

@@ -33,6 +33,7 @@ const NO_RESULT = { carry_m: null, error_m: null, lateral_m: null };
 /** One past ball: the same entry as before, filled in; nothing is saved until "Save". */
 export function correctPage(day, block, shot, { go, say, warn }) {
   if (!shot || shot.deleted) return el("p", {}, "This ball is not here any more.");
+  if (shot.may_correct === false) return el("p", {}, "This ball was entered elsewhere: it is corrected there.");
   const values = { ...shot.values };
   const own = { ...ownOf(values.ball) };
   const ask = day.askOf(block, values);

@@ -18,7 +18,7 @@ export function walkPage(day, block, ball, tools) {
     el("div", { class: "small" },
       !warnings.outside && button("skip", next(false, "Skipped."), "second"),
       hits.length > 0 && button("Back one ball", walk(hits.slice(0, -1), "Back one ball."), "second"),
-      link("Stop here and count", `#/block/${block.id}/tally`, "button second")));
+      link("Stop here and count", `${day.home}block/${block.id}/tally`, "button second")));
   return el("article", { class: "ball" },
     el("div", { class: "ask" }, askedBall(day, block, ball), warnings.node),
     box,
@@ -50,7 +50,7 @@ export function tallyPage(day, block, tools) {
   const { box, finish } = finishing(day, tools);
   const record = finish(async () => {
     const kept = await day.count(block, values());
-    tools.go(`#/block/${block.id}/summary`);
+    tools.go(`${day.home}block/${block.id}/summary`);
     return kept;
   }, "Counted. Saved on this phone.");
   const whole = () => [balls, ...fields.map(([, each]) => each)].every((each) => each.valid(true));
@@ -58,10 +58,10 @@ export function tallyPage(day, block, tools) {
   const { hits } = walkOf(day, block);
   const again = finish(async () => {
     await day.walk(block, hits.slice(0, -1));
-    tools.go(`#/block/${block.id}`);
+    tools.go(`${day.home}block/${block.id}`);
     return true;
   }, "Back one ball.");
-  const back = hits.length < most ? link("Back to the balls", `#/block/${block.id}`, "button second")
+  const back = hits.length < most ? link("Back to the balls", `${day.home}block/${block.id}`, "button second")
     : button("Back one ball", again, "second");
   tell();
   box.append(el("div", { class: "tally" }, balls.node, fields.map(([, { node }]) => node)), told,
@@ -70,6 +70,6 @@ export function tallyPage(day, block, tools) {
     el("h1", { tabindex: -1 }, "How did they go?"),
     el("p", { class: "soft" }, `${block.title}: what you remember. What you do not count was not seen.`),
     box,
-    el("div", { class: "under" }, held ? link("Leave it as it was", `#/block/${block.id}/summary`, "button second") : back),
+    el("div", { class: "under" }, held ? link("Leave it as it was", `${day.home}block/${block.id}/summary`, "button second") : back),
     care(day, block, tools));
 }

@@ -36,7 +36,7 @@ export function turfPage(day, tools) {
     el("details", {}, el("summary", {}, "Club, and off what"), club.node, surface.node),
     swings.length > 0 && el("details", {}, el("summary", {}, "Today's swings"),
       el("ol", {}, swings.map((swing) => el("li", {}, swingInWords(swing))))),
-    el("div", { class: "under" }, link("Today's plan", "#/", "button second")),
+    el("div", { class: "under" }, link("Today's plan", day.home, "button second")),
     care(day, null, tools),
     last && el("aside", { class: "last", "aria-label": "The last swing" },
       el("p", {}, el("span", { class: "soft" }, "Last: "), el("strong", {}, swingInWords(last))), button("Undo", undo)));
