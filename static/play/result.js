@@ -63,11 +63,13 @@ function picture(ask, pick) {
   const half = Math.max(20, STEP * Math.ceil((target * 0.25) / STEP));
   const lines = [];
   for (let d = STEP - half; d < half; d += STEP) lines.push(...ruling(d, half, hidden ? "" : Math.round(target + d)));
+  const side = { class: "ruling-label", x: half - 1, "text-anchor": "end", "font-size": half / 9 };
+  lines.push(draw("text", { ...side, y: half / 8 - half }, "long"), draw("text", { ...side, y: half * 0.97 }, "short"));
   const arm = half / 12;
   const mark = draw("circle", { class: "mark", r: arm / 2, visibility: "hidden" });
   const drawing = draw("svg", {
     viewBox: `${-half} ${-half} ${2 * half} ${2 * half}`, class: "picture", role: "img",
-    "aria-label": "The ground round the target, further away is up. The number fields below do the same.",
+    "aria-label": "The ground round the target, long is up. The number fields below do the same.",
   }, lines, draw("path", { class: "cross", d: `M${-arm} 0H${arm}M0 ${-arm}V${arm}` }), mark);
   const perPixel = () => (2 * half) / drawing.getBoundingClientRect().width;
   const resolution = () => Math.ceil(THUMB_PX * perPixel());
