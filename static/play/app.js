@@ -5,11 +5,9 @@ import { blockPage, lastBar } from "./ball.js";
 import { Day } from "./day.js";
 import { el } from "./dom.js";
 import { at, cannotKeep, cannotOpen, say, showWaiting, warn } from "./frame.js";
-import { laterPage } from "./later.js";
 import { askToKeepStorage, keepAwake, registerWorker } from "./offline.js";
 import { gonePage, nobodyPage, planPage, stoppedPage } from "./plan.js";
 import { Queue, lastHere, rememberHere, waitingHere } from "./queue.js";
-import { tallyPage } from "./tally.js";
 import { visitPage } from "./visit.js";
 
 const server = new Server();
@@ -23,6 +21,7 @@ const tools = {
   say,
   warn,
   pageOf,
+  other,
   redraw: () => show(),
   news: () => mayRedraw() && show(true),
   remember: () => remember(server.me),
@@ -54,7 +53,9 @@ function other(name, ...given) {
 /** A page of a player: `day` is theirs. */
 function pageOf(day, [where, id, part, shot], tools) {
   // A ball that was hit can be entered whatever became of the day and of the plan.
-  if (part === "later") return withLast(day, laterPage(day, id, tools), day.lastDone && day.blockOf(day.lastDone), tools);
+  if (part === "later") {
+    return withLast(day, other("laterPage", day, id, tools), day.lastDone && day.blockOf(day.lastDone), tools);
+  }
   if (day.stopped && where !== "visit") return stoppedPage(day, tools);
   const block = where === "block" ? day.block(id) : undefined;
   if (where === "visit" || (block && !part && !day.visit)) {
@@ -67,7 +68,7 @@ function pageOf(day, [where, id, part, shot], tools) {
   if (part === "shots") {
     return shot ? other("correctPage", day, block, day.shot(shot), tools) : other("pastPage", day, block);
   }
-  if (part === "tally") return tallyPage(day, block, tools);
+  if (part === "tally") return other("tallyPage", day, block, tools);
   const page = (part !== "summary" && blockPage(day, block, tools)) || other("summaryPage", day, block);
   return withLast(day, page, block, tools);
 }

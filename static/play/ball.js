@@ -5,10 +5,8 @@ import { LOGGING } from "./cadence.js";
 import { ownOf, thisBall, withOwn } from "./conditions.js";
 import { button, el, link } from "./dom.js";
 import { draftOf, entryOf, finishing, saidOf, shotValues } from "./entry.js";
-import { laterBar, laterPath } from "./later.js";
 import { numbers } from "./result.js";
-import { tallyPage, walkPage } from "./tally.js";
-import { MOST_WAITING, waitingOf } from "./waiting.js";
+import { MOST_WAITING, laterBar, laterPath, waitingOf } from "./waiting.js";
 import { resultInWords } from "./words.js";
 
 const begun = new Set(); // blocks whose first page was read
@@ -19,7 +17,8 @@ export function blockPage(day, block, tools) {
   if (!day.who && !begun.has(block.id) && !day.answered(block).length) return firstPage(day, block, tools);
   if (block.logging !== "end") return balls.length ? ballPage(day, block, balls, tools) : null;
   if (day.tally(block)) return null;
-  return balls.length ? walkPage(day, block, balls[0], tools) : tallyPage(day, block, tools);
+  const [page, ...ball] = balls.length ? ["walkPage", balls[0]] : ["tallyPage"];
+  return tools.other(page, day, block, ...ball, tools);
 }
 
 function firstPage(day, block, tools) {

@@ -3,18 +3,6 @@
 import { button, el, link } from "./dom.js";
 import { draftOf, entryOf, finishing, shotValues } from "./entry.js";
 import { MOST_WAITING, waitingOf } from "./waiting.js";
-import { plural } from "./words.js";
-
-/** Where the waiting balls are entered: beside the block of the first. */
-export const laterPath = (day) => `${day.home}block/${waitingOf(day)[0].block}/later`;
-
-/** How many balls wait, and the way to them; null where none does. */
-export function laterBar(day) {
-  const n = waitingOf(day).length;
-  return n > 0 && el("p", { class: "caution waiting" },
-    `${plural(n, "ball")} ${n === 1 ? "waits" : "wait"} to be entered. `,
-    link(n === 1 ? "Enter it" : "Enter them", laterPath(day), "button second"));
-}
 
 /** All that wait, whatever block they belong to: `id` is the block that the way back leads to. */
 export function laterPage(day, id, tools) {

@@ -2,7 +2,11 @@
 
 import { eyePage } from "./eye.js";
 import { groupPage, refreshGroup } from "./group.js";
+import { laterPage } from "./later.js";
 import { correctPage, pastPage, summaryPage } from "./review.js";
+import { tallyPage, walkPage } from "./tally.js";
 import { turfPage } from "./turf.js";
 
-export const pages = { correctPage, eyePage, groupPage, pastPage, refreshGroup, summaryPage, turfPage };
+export const pages = {
+  correctPage, eyePage, groupPage, laterPage, pastPage, refreshGroup, summaryPage, tallyPage, turfPage, walkPage,
+};

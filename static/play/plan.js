@@ -3,7 +3,7 @@
 import { care } from "./ask.js";
 import { LOGGED } from "./cadence.js";
 import { button, el, link, select } from "./dom.js";
-import { laterBar } from "./later.js";
+import { laterBar } from "./waiting.js";
 import { PHYSICIAN } from "./words.js";
 
 /** The page; `tools.choose(player)` turns to another player of the same person. */

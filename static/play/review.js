@@ -2,9 +2,8 @@
 
 import { onMat, ownOf, thisBall, withOwn } from "./conditions.js";
 import { button, el, link, radios, select, toggle } from "./dom.js";
-import { laterBar } from "./later.js";
 import { numbers, pad } from "./result.js";
-import { waitingOf } from "./waiting.js";
+import { laterBar, waitingOf } from "./waiting.js";
 import { CONTACT_NOTES, MISHITS, errorOf, plural, resultInWords } from "./words.js";
 
 // --- past balls

@@ -1,6 +1,9 @@
 // Balls that were hit and whose result is entered later, and how far the player is in a block that is only counted:
 // known to this phone alone until then.
 
+import { el, link } from "./dom.js";
+import { plural } from "./words.js";
+
 /** So many balls at most wait: more than that nobody remembers. Common practice, no source. */
 export const MOST_WAITING = 5;
 
@@ -15,6 +18,17 @@ export const waitingWith = (day, entry) => ({ [waitingName(day)]: [...withoutBal
 export const waitingWithout = (day, ball) => ({ [waitingName(day)]: withoutBall(day, ball) });
 
 const withoutBall = (day, ball) => waitingOf(day).filter(({ values }) => values.ball !== ball);
+
+/** Where the waiting balls are entered: beside the block of the first. */
+export const laterPath = (day) => `${day.home}block/${waitingOf(day)[0].block}/later`;
+
+/** How many balls wait, and the way to them; null where none does. */
+export function laterBar(day) {
+  const n = waitingOf(day).length;
+  return n > 0 && el("p", { class: "caution waiting" },
+    `${plural(n, "ball")} ${n === 1 ? "waits" : "wait"} to be entered. `,
+    link(n === 1 ? "Enter it" : "Enter them", laterPath(day), "button second"));
+}
 
 /** For each ball so far of a block whether it was hit, and when the last was: {hits, at, offset_ms}. */
 export const walkOf = (day, block) => day.queue.kept(walkName(day))?.[block.id] ?? { hits: [] };
