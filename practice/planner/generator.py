@@ -98,14 +98,12 @@ def draw_block(
     # Shuffled first, because equal choices are taken in the order in which they stand.
     bag, field, reach = in_play(shuffled(clubs, draw), shuffled(targets, draw))
     order = spread(reach, balls, draw)
-    ladders = [ladder(club) if number_shown else [] for club in bag]
-    asked = {(club, target): ask(bag[club], field[target], ladders[club]) for club, target in set(order)}
     return DrawnBlock(
-        balls=tuple([numbered(n, asked[ball]) for n, ball in enumerate(order, 1)]),
+        balls=asked_in(order, bag, field, number_shown=number_shown),
         notes=(*notes_on_inputs(clubs, targets, bag, field), *notes_on_order(order, len(field))),
         seed=seed,
         algorithm=ALGORITHM,
-        inputs_sha256=fingerprint(clubs, targets, balls, number_shown),
+        inputs_sha256=fingerprint(ALGORITHM, clubs, targets, balls=balls, number_shown=bool(number_shown)),
     )
 
 
@@ -133,6 +131,15 @@ def in_play(
 
 
 # What is asked of the player
+
+
+def asked_in(
+    order: Sequence[Ball], bag: Sequence[ClubOption], field: Sequence[TargetOption], *, number_shown: bool
+) -> tuple[DrawnBall, ...]:
+    """The balls of an order of indices into the bag and the field, as the player is shown them."""
+    ladders = [ladder(club) if number_shown else [] for club in bag]
+    asked = {(club, target): ask(bag[club], field[target], ladders[club]) for club, target in set(order)}
+    return tuple([numbered(n, asked[ball]) for n, ball in enumerate(order, 1)])
 
 
 def ladder(club: ClubOption) -> list[StockSwing]:
@@ -218,16 +225,16 @@ def notes_on_order(order: Sequence[Ball], targets_in_reach: int) -> list[str]:
     return notes
 
 
-def fingerprint(clubs: Sequence[ClubOption], targets: Sequence[TargetOption], balls: int, number_shown: bool) -> str:
+def fingerprint(
+    algorithm: str, clubs: Sequence[ClubOption], targets: Sequence[TargetOption], **settings: int | bool | list
+) -> str:
     """SHA-256 of all that decides a block but its seed, as JSON with sorted keys and no spaces."""
-    inputs = {
-        "algorithm": ALGORITHM,
-        "balls": balls,
+    inputs = settings | {
+        "algorithm": algorithm,
         "clubs": [
             (c.label, float(c.shortest_m), float(c.longest_m), [(s.swing, float(s.carry_m)) for s in c.stock])
             for c in clubs
         ],
-        "number_shown": bool(number_shown),
         "targets": [(target.name, float(target.distance_m)) for target in targets],
     }
     return sha256(canonical(inputs).encode()).hexdigest()

@@ -30,13 +30,17 @@ def spread(reach: Reach, balls: int, draw: Draw) -> list[Ball]:
     The counts are exact. The order is too wherever no target needs to follow itself, and in small blocks; elsewhere it
     is the best that was found.
     """
-    best = apart(mixed(levelled(*dealt(reach, balls), reach), reach, draw), draw)
-    if not any(standing_still(best)):
-        return best
-    best = settled(best, draw)
-    while standing_still(best) > unavoidable(best) and (better := search(reach, best, draw)):
+    best = arranged(mixed(levelled(*dealt(reach, balls), reach), reach, draw), draw)
+    while any(still := standing_still(best)) and still > unavoidable(best) and (better := search(reach, best, draw)):
         best = better
     return best
+
+
+def arranged(balls: Sequence[Ball], draw: Draw) -> list[Ball]:
+    """These balls, one or more, in random order, with the fewest equal neighbours in club, then in target, that were
+    found. Instead of indices any two names may stand in a ball."""
+    order = apart(balls, draw)
+    return settled(order, draw) if any(standing_still(order)) else order
 
 
 def shuffled(items: Iterable, draw: Draw) -> list:
