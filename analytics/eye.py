@@ -1,12 +1,10 @@
 """How well a player judges distance by eye, from guesses that a laser checked."""
 
 import numpy as np
-from django.db.models import Max
 
 from analytics.metrics.eye_check import EyeError, eye_error_of
 from practice.players.models import Player
-from practice.sessions.models import EyeGuess, Shot
-from practice.sessions.words import MeasuredBy
+from practice.sessions.models import EyeGuess
 from practice.units import DistanceUnit
 
 LATEST = 30
@@ -33,12 +31,6 @@ def eye_sentence(error: EyeError, unit: DistanceUnit) -> str:
         f"Distance by eye: guesses {_lean(error.bias_pct)} ({average}; may be {low} to {high}), scatter "
         f"{error.scatter_pct:.0f} % ({unit.show(error.scatter_m)}; may be {wide} %). With {guesses} little is sure."
     )
-
-
-def eye_resolution_m(player: Player) -> float | None:
-    """Return the coarsest step to which a ball was judged by eye; None where no ball has one."""
-    by_eye = Shot.objects.live().filter(player=player, measured_by=MeasuredBy.EYE)
-    return by_eye.aggregate(coarsest=Max("resolution_m"))["coarsest"]
 
 
 def resolution_sentence(resolution_m: float | None, unit: DistanceUnit) -> str:

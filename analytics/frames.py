@@ -33,15 +33,21 @@ class Cell:
 
 @dataclass(frozen=True)
 class PlayerShots:
-    """A player's shots as columns; `columns.cell` counts along `cells`, which are in order of loft, then swing."""
+    """A player's shots as columns; `columns.cell` counts along `cells`, which are in order of loft, then swing.
+
+    `eye_resolution_m` is the coarsest step to which the balls of each cell were judged by eye: None for a measured
+    cell, and where nobody said.
+    """
 
     cells: tuple[Cell, ...]
     columns: ShotColumns
+    eye_resolution_m: tuple[float | None, ...]
     shots: int
     as_of: datetime | None
 
 
-COLUMNS = ("session", "setup", "swing", "by_eye", "mishit", "target_m", "carry_m", "error_m", "lateral_m")
+METRES = ("target_m", "carry_m", "error_m", "lateral_m", "resolution_m")
+COLUMNS = ("session", "setup", "swing", "by_eye", "mishit", *METRES)
 
 
 def player_shots(player: Player) -> PlayerShots:
@@ -56,11 +62,12 @@ def player_shots(player: Player) -> PlayerShots:
     metres = [np.array(column, dtype=float) for column in metres]
     # The same shots give the same report to the last digit, in whatever order the database held them.
     order = np.lexsort(metres)
-    target_m, carry_m, error_m, lateral_m = (column[order] for column in metres)
+    target_m, carry_m, error_m, lateral_m, resolution_m = (column[order] for column in metres)
+    cell = np.array([code_of[key] for key in keys], dtype=np.intp)[order]
     return PlayerShots(
         cells=cells,
         columns=ShotColumns(
-            cell=np.array([code_of[key] for key in keys], dtype=np.intp)[order],
+            cell=cell,
             session=np.array([session_code[key] for key in session], dtype=np.intp)[order],
             day=np.array([days[key] for key in session], dtype=np.intp)[order],
             mishit=np.array(mishit, dtype=bool)[order],
@@ -70,8 +77,19 @@ def player_shots(player: Player) -> PlayerShots:
             error_m=error_m,
             lateral_m=lateral_m,
         ),
+        eye_resolution_m=_coarsest_by_eye(cells, cell, resolution_m),
         shots=live.count(),
         as_of=Shot.objects.filter(player=player).aggregate(newest=Max("changed_at"))["newest"],
+    )
+
+
+def _coarsest_by_eye(cells: tuple[Cell, ...], cell: np.ndarray, resolution_m: np.ndarray) -> tuple[float | None, ...]:
+    coarsest_m = np.zeros(len(cells))
+    known = np.flatnonzero(~np.isnan(resolution_m))
+    np.maximum.at(coarsest_m, cell[known], resolution_m[known])
+    return tuple(
+        step_m if step_m and each.by == BY_EYE else None
+        for each, step_m in zip(cells, coarsest_m.tolist(), strict=True)
     )
 
 

@@ -6,11 +6,13 @@ from zlib import crc32
 import numpy as np
 
 from analytics.frames import BY_EYE, MEASURED, PlayerShots
+from analytics.metrics.intervals import share_interval
 from analytics.metrics.mishit_rate import MishitRate, mishit_rate
 from analytics.metrics.mishits import GoodShots, good_shots, relative_errors_pct, suggested_mishits
 from analytics.metrics.moments import group_moments
 from analytics.metrics.pooled_proximity import pooled_proximity
 from analytics.metrics.pooling import CellPosterior, Pooled, PooledCells, draw_posterior, summary
+from analytics.metrics.proximity import group_within, landing_miss_m
 from practice.units import YARD_M
 
 RADIUS_M = 3 * YARD_M
@@ -46,20 +48,45 @@ class JudgedMishits:
 
 
 @dataclass(frozen=True)
+class OwnShare:
+    """How many of a cell's own good balls at known targets landed within RADIUS_M, of the n whose miss is known.
+
+    The miss is that of `JudgedCell`: by distance alone where that is. `ci95_pct` is Wilson's; None without a ball.
+    """
+
+    within: int
+    n: int
+
+    @property
+    def pct(self) -> float | None:
+        return 100 * self.within / self.n if self.n else None
+
+    @property
+    def ci95_pct(self) -> tuple[float, float] | None:
+        ends = share_interval(self.within, self.n)
+        return ends and (100 * ends[0], 100 * ends[1])
+
+
+@dataclass(frozen=True)
 class Judgement:
-    """What a player's shots say together: of each cell in order, and of the mishits of all. None where nothing can."""
+    """What a player's shots say together: of each cell in order, and of the mishits of all. None where nothing can.
+
+    `own_shares` are raw: of each cell's balls alone.
+    """
 
     cells: tuple[JudgedCell | None, ...]
+    own_shares: tuple[OwnShare, ...]
     mishits: tuple[JudgedMishits, ...]
     mishit_rate: MishitRate
 
 
 def judge(found: PlayerShots) -> Judgement:
     """Judge a player's shots. The same shots give the same figures: the draws are seeded by the shots."""
-    suggested = suggested_mishits(*relative_errors_pct(found.columns, len(found.cells)), found.columns.mishit)
+    cells = _pooled(found)
     return Judgement(
-        cells=_pooled(found),
-        mishits=_mishits(found, suggested),
+        cells=cells,
+        own_shares=_own_shares(found, cells),
+        mishits=cell_mishits(found),
         mishit_rate=_rate(found),
     )
 
@@ -70,14 +97,28 @@ def _rate(found: PlayerShots) -> MishitRate:
     return mishit_rate(np.bincount(found.columns.session[found.columns.mishit], minlength=sessions), shots)
 
 
-def _mishits(found: PlayerShots, suggested: np.ndarray) -> tuple[JudgedMishits, ...]:
+def cell_mishits(found: PlayerShots) -> tuple[JudgedMishits, ...]:
+    """Return what each cell's mishits say, flagged and suspected.
+
+    `good.withheld` is the one rule by which a page shows or withholds a cell's own scatter.
+    """
     columns, cells = found.columns, len(found.cells)
+    suggested = suggested_mishits(*relative_errors_pct(columns, cells), columns.mishit)
     error_m = np.where(
         np.isnan(columns.carry_m - columns.target_m), columns.error_m, columns.carry_m - columns.target_m
     )
     counts = np.bincount(columns.cell[suggested], minlength=cells)
     good = good_shots(columns.cell, error_m, columns.mishit | suggested, cells, suggestions_left_out=True)
     return tuple(JudgedMishits(*pair) for pair in zip(counts.tolist(), good, strict=True))
+
+
+def _own_shares(found: PlayerShots, judged: tuple[JudgedCell | None, ...]) -> tuple[OwnShare, ...]:
+    scored = found.columns.scored()
+    distance_only = np.array([cell is None or cell.distance_only for cell in judged], dtype=bool)
+    sideways_m = np.where(distance_only[scored.cell], 0.0, scored.lateral_m)
+    miss_m = np.where(np.isnan(scored.q), np.nan, landing_miss_m(scored.error_m, sideways_m))
+    counts = group_within(scored.cell, miss_m, RADIUS_M, len(judged))
+    return tuple(OwnShare(*pair) for pair in zip(*(count.tolist() for count in counts), strict=True))
 
 
 def _pooled(found: PlayerShots) -> tuple[JudgedCell | None, ...]:

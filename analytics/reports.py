@@ -4,7 +4,7 @@ from dataclasses import asdict, dataclass
 from datetime import UTC, date, datetime
 
 from analytics.frames import Cell, PlayerShots, player_shots
-from analytics.judged import JudgedCell, JudgedMishits, judge
+from analytics.judged import RADIUS_M, JudgedCell, JudgedMishits, OwnShare, cell_mishits, judge
 from analytics.metrics.cells import CellScore, score_cells
 from analytics.metrics.trend import SessionPoint, session_series
 from analytics.progress import SeriesProgress, WatchedSeries, player_progress
@@ -14,10 +14,12 @@ from practice.players.models import Player
 
 @dataclass(frozen=True)
 class CellReport:
-    """One cell with its raw figures and its sessions."""
+    """One cell with its raw figures and its sessions; `resolution_m` is how fine its balls were judged by eye."""
 
     cell: Cell
     score: CellScore
+    mishits: JudgedMishits
+    resolution_m: float | None
     series: tuple[SessionPoint, ...]
 
 
@@ -35,11 +37,12 @@ class PlayerReport:
 
 def player_report(player: Player) -> PlayerReport:
     """Score a player whose academy is fetched with them."""
-    return report_on(player, player_shots(player))
+    found = player_shots(player)
+    return report_on(player, found, cell_mishits(found))
 
 
-def report_on(player: Player, found: PlayerShots) -> PlayerReport:
-    """Score a player's shots."""
+def report_on(player: Player, found: PlayerShots, mishits: tuple[JudgedMishits, ...]) -> PlayerReport:
+    """Score a player's shots, whose mishits were judged before."""
     scores = score_cells(found.columns, len(found.cells))
     series = session_series(found.columns, len(found.cells))
     return PlayerReport(
@@ -49,8 +52,8 @@ def report_on(player: Player, found: PlayerShots) -> PlayerReport:
         as_of=found.as_of,
         shots=found.shots,
         cells=tuple(
-            CellReport(cell, score, tuple(points))
-            for cell, score, points in zip(found.cells, scores, series, strict=True)
+            CellReport(*each, tuple(points))
+            for *each, points in zip(found.cells, scores, mishits, found.eye_resolution_m, series, strict=True)
         ),
     )
 
@@ -62,7 +65,8 @@ def full_report(player: Player) -> dict:
     under `pooled` and `suspected`.
     """
     found = player_shots(player)
-    report, judgement, progress = report_on(player, found), judge(found), player_progress(player)
+    judgement, progress = judge(found), player_progress(player)
+    report = report_on(player, found, judgement.mishits)
     rate = judgement.mishit_rate
     return {
         "player": report.player,
@@ -80,11 +84,13 @@ def full_report(player: Player) -> dict:
                 "club": scored.cell.club,
                 "swing": scored.cell.swing,
                 "by": scored.cell.by,
+                "resolution_m": scored.resolution_m,
                 **asdict(scored.score),
+                "near": _near_json(share),
                 "pooled": _pooled_json(pooled),
-                "suspected": _suspected_json(mishits),
+                "suspected": _suspected_json(scored.mishits),
             }
-            for scored, pooled, mishits in zip(report.cells, judgement.cells, judgement.mishits, strict=True)
+            for scored, share, pooled in zip(report.cells, judgement.own_shares, judgement.cells, strict=True)
         ],
     }
 
@@ -116,6 +122,16 @@ def _watched_json(one: WatchedSeries) -> dict:
         "swing": one.series.swing or None,
         "verdict": one.chart.verdict,
         "alarm_on": alarm_day and date.fromordinal(alarm_day).isoformat(),
+    }
+
+
+def _near_json(share: OwnShare) -> dict:
+    return {
+        "radius_m": RADIUS_M,
+        "n": share.n,
+        "within": share.within,
+        "within_pct": share.pct,
+        "within_ci95_pct": share.ci95_pct,
     }
 
 

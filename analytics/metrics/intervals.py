@@ -1,4 +1,4 @@
-"""Quantiles, and 95 % intervals for the mean and the standard deviation of a small normal sample."""
+"""Quantiles, and 95 % intervals: for mean and standard deviation of a small normal sample, and for a share."""
 
 import math
 
@@ -67,3 +67,29 @@ def spread_interval(n: int, s: float) -> tuple[float, float] | None:
         s * math.sqrt(df / chi2_quantile(1 - TAIL, df)),
         s * math.sqrt(df / chi2_quantile(TAIL, df)),
     )
+
+
+def share_interval(hits: int, n: int) -> tuple[float, float] | None:
+    """95 % Wilson score interval of a share, 0 to 1.
+
+    (hits + z^2 / 2 +- z sqrt(hits (n - hits) / n + z^2 / 4)) / (n + z^2), z the normal quantile .975: Wilson, J. Am.
+    Stat. Assoc. 22:209-212 (1927) (from memory); method 3 of Newcombe, Stat. Med. 17:857-872 (1998).
+
+    Parameters
+    ----------
+    hits, n
+        0 <= hits <= n. Raises ValueError otherwise. For independent tries: balls of one day that go alike make it too
+        narrow.
+
+    Returns
+    -------
+    (low, high), or None at n = 0. With no hit the low end is 0, with nothing but hits the high end is 1.
+    """
+    if not 0 <= hits <= n:
+        raise ValueError(f"hits must lie in 0 to {n}, not {hits}")
+    if n == 0:
+        return None
+    z = float(special.ndtri(1 - TAIL))
+    middle, half = hits + z * z / 2, z * math.sqrt(hits * (n - hits) / n + z * z / 4)
+    low, high = (middle - half) / (n + z * z), (middle + half) / (n + z * z)
+    return (0.0 if hits == 0 else low), (1.0 if hits == n else high)

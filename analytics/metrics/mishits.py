@@ -17,6 +17,7 @@ from analytics.metrics.moments import group_medians, group_moments
 CUT = 2.5
 SHARE_WITHOUT_SPREAD = 0.20
 GOOD_SHOTS_FOR_SPREAD = 3
+TOO_MANY_MISHITS, TOO_FEW_GOOD = "too many mishits", "too few good shots"
 
 # Median of |x - median| of a normal sample times 1.4826, to be divided into the SD: own simulation of 200,000 samples a
 # size, index n. It makes the MEDIAN over many cells right; beyond n = 10 it is n / (n - 1.2) to 1 %.
@@ -152,10 +153,10 @@ def good_shots(
 
 def _good_shots(n: int, mishits: int, centre: float, spread: float) -> GoodShots:
     withheld = None
-    if mishits and mishits >= SHARE_WITHOUT_SPREAD * (n + mishits):
-        withheld = "too many mishits"
-    elif n < GOOD_SHOTS_FOR_SPREAD:
-        withheld = "too few good shots"
+    if n < GOOD_SHOTS_FOR_SPREAD:
+        withheld = TOO_FEW_GOOD
+    elif mishits and mishits >= SHARE_WITHOUT_SPREAD * (n + mishits):
+        withheld = TOO_MANY_MISHITS
     return GoodShots(
         n=n,
         mishits=mishits,

@@ -21,6 +21,13 @@ def landing_miss_m(error_m: np.ndarray, lateral_m: np.ndarray) -> np.ndarray:
     return np.sqrt(error_m * error_m + lateral_m * lateral_m)
 
 
+def group_within(group: np.ndarray, miss_m: np.ndarray, radius_m: float, groups: int) -> tuple[np.ndarray, np.ndarray]:
+    """Count the misses up to the radius, and all that are known (not NaN), in each group; both of shape (groups,)."""
+    known = ~np.isnan(miss_m)
+    within = np.bincount(group[known & (miss_m <= radius_m)], minlength=groups)
+    return within, np.bincount(group[known], minlength=groups)
+
+
 def group_proximity(group: np.ndarray, error_m: np.ndarray, lateral_m: np.ndarray, groups: int) -> Proximity:
     """Mean and median landing miss of each group over the shots with both errors; arrays of shape (shots,).
 

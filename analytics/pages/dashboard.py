@@ -22,6 +22,7 @@ class Row:
     by: str
     balls: str
     mishits: str
+    suspects: str
     bias: str
     bias_range: str
     spread: str
@@ -104,18 +105,20 @@ def _chosen_number(cells: tuple[CellReport, ...], chosen: str) -> int | None:
 
 def _row(number: int, found: CellReport, unit: DistanceUnit, chosen: bool) -> Row:
     score = found.score
+    withheld = found.mishits.good.withheld
     enough = score.n >= words.SHOWN_FROM and score.spread_m > 0
     return Row(
         number=number,
         club=found.cell.club,
         swing="feel" if found.cell.swing == FEEL else swing_name(found.cell.swing),
-        by="by eye" if found.cell.by == BY_EYE else "measured",
+        by=_by(found, unit),
         balls=str(score.n),
         mishits=f"+ {score.mishits} mishit{'s' * (score.mishits != 1)}",
+        suspects=words.suspects(found.mishits.suggested),
         bias=words.bias(score, unit),
         bias_range=words.interval(score.bias_ci95_m, unit, signed=True) if enough else "",
-        spread=words.spread(score, unit),
-        spread_range=words.interval(score.spread_ci95_m, unit) if enough else "",
+        spread=words.spread(found, unit),
+        spread_range=words.interval(score.spread_ci95_m, unit) if enough and not withheld else "",
         proximity=words.median_miss(score, unit),
         proximity_range=f"mean {words.figure(score.proximity_mean_m, unit)} of {score.n_lateral}"
         if score.n_lateral
@@ -124,3 +127,10 @@ def _row(number: int, found: CellReport, unit: DistanceUnit, chosen: bool) -> Ro
         spark=" ".join(f"{x},{y}" for x, y in sparkline_points(found)),
         chosen=chosen,
     )
+
+
+def _by(found: CellReport, unit: DistanceUnit) -> str:
+    """Return how distance was known; by eye with the size of the zones, which no figure is finer than."""
+    if found.cell.by != BY_EYE:
+        return "measured"
+    return f"by eye, to {unit.show(found.resolution_m)}" if found.resolution_m else "by eye"

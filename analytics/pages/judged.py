@@ -2,13 +2,13 @@
 
 from dataclasses import dataclass
 
-from analytics.eye import eye_error, eye_resolution_m, eye_sentence, resolution_sentence
+from analytics.eye import eye_error, eye_sentence, resolution_sentence
 from analytics.frames import Cell, player_shots
-from analytics.judged import RADIUS_M, JudgedCell, JudgedMishits, Judgement, judge
+from analytics.judged import RADIUS_M, JudgedCell, JudgedMishits, Judgement, OwnShare, judge
 from analytics.metrics.cells import score_cells
 from analytics.metrics.mishits import GoodShots
 from analytics.metrics.pooling import Pooled
-from analytics.pages.words import FINER, cell_name
+from analytics.pages.words import FINER, cell_name, suspects
 from practice.players.models import Player
 from practice.units import DistanceUnit
 
@@ -25,6 +25,7 @@ class JudgedRow:
     error_pct: tuple[str, str]
     median_miss: tuple[str, str]
     near: tuple[str, str]
+    own_near: tuple[str, str]
     own_scatter: tuple[str, str]
     all_balls: str
     mishits: str
@@ -58,13 +59,13 @@ def judged_page(player: Player) -> JudgedPage:
         headline=_headline(found.cells, judgement, unit),
         mishit_sentence=_mishit_sentence(judgement),
         eye_sentence=eye_sentence(eye, unit) if eye else "",
-        resolution_sentence=resolution_sentence(eye_resolution_m(player), unit),
+        resolution_sentence=resolution_sentence(max(filter(None, found.eye_resolution_m), default=None), unit),
         radius=unit.show(RADIUS_M, digits=0 if unit is DistanceUnit.YARDS else 1),
         distance_only=any(cell.distance_only for cell in judged),
         rows=tuple(
-            _row(cell, pooled, mishits, score.rmse_all_m, unit)
-            for cell, pooled, mishits, score in zip(
-                found.cells, judgement.cells, judgement.mishits, scores, strict=True
+            _row(cell, pooled, share, mishits, score.rmse_all_m, unit)
+            for cell, pooled, share, mishits, score in zip(
+                found.cells, judgement.cells, judgement.own_shares, judgement.mishits, scores, strict=True
             )
             if pooled
         ),
@@ -96,18 +97,17 @@ def _mishit_sentence(judgement: Judgement) -> str:
     return said
 
 
-def _suspects(n: int) -> str:
-    if n < 2:
-        return "1 more looks like a mishit" if n else ""
-    return f"{n} more look like mishits"
-
-
 def _they(n: int) -> str:
     return "it is" if n == 1 else "they are"
 
 
 def _row(
-    cell: Cell, pooled: JudgedCell, mishits: JudgedMishits, rmse_all_m: float | None, unit: DistanceUnit
+    cell: Cell,
+    pooled: JudgedCell,
+    share: OwnShare,
+    mishits: JudgedMishits,
+    rmse_all_m: float | None,
+    unit: DistanceUnit,
 ) -> JudgedRow:
     return JudgedRow(
         name=cell_name(cell),
@@ -118,10 +118,18 @@ def _row(
         error_pct=(f"{pooled.rmse_pct.value:.0f} %", _ends_pct(pooled.rmse_pct)),
         median_miss=(_figure(pooled.median_miss_m, unit), _ends(pooled.median_miss_m, unit)),
         near=(f"{pooled.within_pct.value:.0f} %", _ends_pct(pooled.within_pct)),
+        own_near=_own_near(share),
         own_scatter=_own_scatter(mishits.good, unit),
         all_balls=unit.show(rmse_all_m, digits=1),
-        mishits=_suspects(mishits.suggested),
+        mishits=suspects(mishits.suggested),
     )
+
+
+def _own_near(share: OwnShare) -> tuple[str, str]:
+    """Return the count within the radius with the interval of its share, or that no ball is known well enough."""
+    if not share.n:
+        return "–", "no sideways miss known"
+    return f"{share.within} of {share.n}", _ends_of_pct(share.ci95_pct)
 
 
 def _own_scatter(good: GoodShots, unit: DistanceUnit) -> tuple[str, str]:
@@ -144,7 +152,11 @@ def _ends(pooled: Pooled, unit: DistanceUnit) -> str:
 
 
 def _ends_pct(pooled: Pooled) -> str:
-    return f"{pooled.ci95[0]:.0f} to {pooled.ci95[1]:.0f} %"
+    return _ends_of_pct(pooled.ci95)
+
+
+def _ends_of_pct(ends: tuple[float, float]) -> str:
+    return f"{ends[0]:.0f} to {ends[1]:.0f} %"
 
 
 def _bias(pooled: Pooled, unit: DistanceUnit) -> str:

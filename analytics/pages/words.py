@@ -2,12 +2,13 @@
 
 from analytics.frames import BY_EYE, Cell
 from analytics.metrics.cells import CellScore
+from analytics.metrics.mishits import GOOD_SHOTS_FOR_SPREAD
 from analytics.metrics.trend import SESSIONS_FOR_VERDICT
 from analytics.reports import CellReport
 from practice.clubs.swings import FEEL, swing_name
 from practice.units import DistanceUnit
 
-SHOWN_FROM = 3
+SHOWN_FROM = GOOD_SHOTS_FOR_SPREAD
 """Balls under which a scatter says nothing and is not shown."""
 
 FINER = "finer than measured"
@@ -59,13 +60,23 @@ def _side(value: float) -> str:
     return f"{abs(value):.1f} {'long' if value > 0 else 'short'}"
 
 
-def spread(score: CellScore, unit: DistanceUnit) -> str:
+def spread(found: CellReport, unit: DistanceUnit) -> str:
     """Return the scatter, or why it is not shown: balls that all read alike lie nearer than they were measured."""
+    score, withheld = found.score, found.mishits.good.withheld
     if score.n < SHOWN_FROM:
         return f"too few balls ({score.n} of {SHOWN_FROM})"
+    if withheld:
+        return withheld
     if score.spread_m == 0:
         return FINER
     return figure(score.spread_m, unit)
+
+
+def suspects(n: int) -> str:
+    """Return how many balls look like mishits beside those flagged; "" where none does."""
+    if n < 2:
+        return "1 more looks like a mishit" if n else ""
+    return f"{n} more look like mishits"
 
 
 def median_miss(score: CellScore, unit: DistanceUnit) -> str:

@@ -282,6 +282,7 @@ class Shot(PhoneItem):
                     "carry_m",
                     "error_m",
                     "lateral_m",
+                    "resolution_m",
                     "deleted",
                     "set_aside_at",
                 ],

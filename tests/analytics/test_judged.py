@@ -3,10 +3,12 @@
 import numpy as np
 import pytest
 from django.utils import timezone
+from scipy import stats
 
 from analytics.frames import player_shots
 from analytics.judged import judge
 from analytics.metrics.pooling import draw_posterior, summary
+from analytics.pages.dashboard import player_dashboard
 from analytics.pages.judged import judged_page
 from analytics.reports import full_report
 from practice.sessions.models import EyeGuess
@@ -147,3 +149,59 @@ def test_a_scatter_is_withheld_where_a_fifth_of_the_balls_are_mishits(player, ve
     log(club, venue, [-1.0, 0.5, 1.0, -0.5])
     log(club, venue, [-20.0], contact="fat")
     assert judged_page(player).rows[0].own_scatter == ("–", "too many mishits")
+
+
+@pytest.mark.parametrize(
+    ("errors_m", "contact"),
+    [([-1.0, 0.5, 1.0, -0.5], "fat"), ([-1.0, 0.5, 1.0, -0.5], "")],
+    ids=["flagged", "suspected"],
+)
+def test_the_dashboard_withholds_a_scatter_by_the_same_rule(player, venue, errors_m, contact):
+    club = make_club(player)
+    log(club, venue, errors_m)
+    log(club, venue, [-20.0], contact=contact)
+    [judged], [row] = judged_page(player).rows, player_dashboard(player).rows
+    assert judged.own_scatter == ("–", "too many mishits")
+    assert (row.spread, row.spread_range) == ("too many mishits", "")
+    assert row.suspects == judged.mishits == ("" if contact else "1 more looks like a mishit")
+    log(club, venue, [0.2, -0.2])
+    [judged], [row] = judged_page(player).rows, player_dashboard(player).rows
+    assert judged.own_scatter[0] != "–"
+    assert row.spread_range != ""
+
+
+def test_of_two_good_balls_both_pages_say_too_few_whatever_the_share_of_mishits(player, venue):
+    club = make_club(player)
+    log(club, venue, [-1.0, 0.5])
+    log(club, venue, [-20.0], contact="fat")
+    assert judged_page(player).rows[0].own_scatter == ("–", "too few good shots")
+    assert player_dashboard(player).rows[0].spread == "too few balls (2 of 3)"
+
+
+NEAR_M = [-2.0, 2.7, 2.8, -9.0]
+"""Two within 3 yards (2.7432 m) and two beyond."""
+
+
+def test_the_own_share_within_the_radius_stands_beside_the_pooled_chance_with_wilsons_interval(player, venue):
+    club = make_club(player)
+    log(club, venue, NEAR_M)
+    log(club, venue, [0.0], contact="fat")
+    [row], [cell] = judged_page(player).rows, full_report(player)["cells"]
+    bounds = stats.binomtest(2, 4).proportion_ci(method="wilson")
+    assert row.own_near == ("2 of 4", f"{100 * bounds.low:.0f} to {100 * bounds.high:.0f} %")
+    near = cell["near"]
+    assert (near["radius_m"], near["within"], near["n"], near["within_pct"]) == (3 * 0.9144, 2, 4, 50.0)
+    assert near["within_ci95_pct"] == pytest.approx((100 * bounds.low, 100 * bounds.high))
+
+
+def test_a_ball_that_strayed_is_not_within_and_one_whose_straying_is_unknown_does_not_count(player, venue):
+    club = make_club(player)
+    log(club, venue, [-2.0, 2.7], lateral_m=0.0)
+    log(club, venue, [-1.0, 1.5], lateral_m=4.0)
+    log(club, venue, [0.5])
+    log(make_club(player, "52"), venue, [0.5, -0.5])
+    rows = {row.name: row.own_near for row in judged_page(player).rows}
+    assert rows["56, half (9:00)"][0] == "2 of 4"
+    assert rows["52, half (9:00)"] == ("–", "no sideways miss known")
+    shares = {cell["club"]: cell["near"] for cell in full_report(player)["cells"]}
+    assert (shares["52"]["n"], shares["52"]["within_pct"], shares["52"]["within_ci95_pct"]) == (0, None, None)

@@ -59,7 +59,7 @@ def test_every_number_of_ten_thousand_imported_shots_equals_an_outside_computati
     assert {(cell["club"], cell["swing"], cell["by"]) for cell in report["cells"]} == set(expected)
     for cell in report["cells"]:
         key = cell["club"], cell["swing"], cell["by"]
-        assert set(cell) == {"club", "swing", "by", "pooled", "suspected", *expected[key]}
+        assert set(cell) == {"club", "swing", "by", "resolution_m", "near", "pooled", "suspected", *expected[key]}
         for name, theirs in expected[key].items():
             assert_close(cell[name], theirs, (key, name))
 

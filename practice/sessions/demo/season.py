@@ -101,7 +101,7 @@ class Season:
         if not self.golfer.email:
             return {}
         sweet_spot = {"sweet_spot_low_high_mm": -1.0, "sweet_spot_heel_toe_mm": -4.0}
-        return {**sweet_spot, "intended_low_high_mm": -4.0, "intended_heel_toe_mm": -4.0}
+        return {**sweet_spot, "intended_low_high_mm": -7.0, "intended_heel_toe_mm": -2.0}
 
     def _bend(self) -> None:
         """Bend the third wedge two degrees stronger in the middle of the season."""

@@ -343,7 +343,7 @@ class Migration(migrations.Migration):
         ),
         migrations.AddIndex(
             model_name='shot',
-            index=models.Index(condition=models.Q(('deleted', False), ('set_aside_at', None)), fields=['player', 'session', 'setup', 'swing', 'measured_by', 'contact', 'distance_is', 'warm_up', 'target_m', 'carry_m', 'error_m', 'lateral_m', 'deleted', 'set_aside_at'], name='shot_scoring'),
+            index=models.Index(condition=models.Q(('deleted', False), ('set_aside_at', None)), fields=['player', 'session', 'setup', 'swing', 'measured_by', 'contact', 'distance_is', 'warm_up', 'target_m', 'carry_m', 'error_m', 'lateral_m', 'resolution_m', 'deleted', 'set_aside_at'], name='shot_scoring'),
         ),
         migrations.AddIndex(
             model_name='shot',

@@ -4,7 +4,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy import stats
 
-from analytics.metrics.intervals import chi2_quantile, mean_interval, spread_interval, t_quantile
+from analytics.metrics.intervals import chi2_quantile, mean_interval, share_interval, spread_interval, t_quantile
 
 from .shots import entered, score
 
@@ -88,3 +88,39 @@ def test_intervals_equal_scipy_stats_and_hold_their_estimate(n, mean, s):
     )
     assert (low, high) == pytest.approx(scipy_bounds, rel=1e-12)
     assert low < s < high
+
+
+# Newcombe, Stat. Med. 17:857-872 (1998), table I, method 3 (from memory).
+NEWCOMBE = [(81, 263, 0.2553, 0.3662), (15, 148, 0.0624, 0.1605), (0, 20, 0.0, 0.1611), (1, 29, 0.0061, 0.1718)]
+
+
+@pytest.mark.parametrize(("hits", "n", "low", "high"), NEWCOMBE)
+def test_the_interval_of_a_share_as_newcombe_prints_it(hits, n, low, high):
+    assert share_interval(hits, n) == pytest.approx((low, high), abs=5.1e-5)
+
+
+def test_the_interval_of_a_share_holds_what_the_score_test_does_not_refuse():
+    """Wilson's own definition: at either end |share - p| is z standard errors at p."""
+    for hits, n in ((1, 4), (7, 9), (30, 200)):
+        for p in share_interval(hits, n):
+            assert abs(hits / n - p) / np.sqrt(p * (1 - p) / n) == pytest.approx(stats.norm.ppf(0.975), rel=1e-9)
+
+
+def test_no_try_has_no_interval_and_none_or_all_hit_end_at_nothing_and_everything():
+    assert share_interval(0, 0) is None
+    assert share_interval(0, 5)[0] == 0.0 < share_interval(0, 5)[1] < 0.5
+    assert 0.5 < share_interval(5, 5)[0] < share_interval(5, 5)[1] == 1.0
+    for hits, n in ((-1, 5), (6, 5)):
+        with pytest.raises(ValueError, match="hits must lie in 0 to 5"):
+            share_interval(hits, n)
+
+
+@given(st.integers(1, 100_000).flatmap(lambda n: st.tuples(st.integers(0, n), st.just(n))))
+@settings(max_examples=50, deadline=None)
+def test_the_interval_of_a_share_equals_scipys_holds_the_share_and_mirrors(sample):
+    hits, n = sample
+    low, high = share_interval(hits, n)
+    bounds = stats.binomtest(hits, n).proportion_ci(method="wilson")
+    assert (low, high) == pytest.approx((bounds.low, bounds.high), abs=1e-12)
+    assert low <= hits / n <= high
+    assert share_interval(n - hits, n) == pytest.approx((1 - high, 1 - low), abs=1e-12)

@@ -175,7 +175,7 @@ def test_no_spread_is_shown_of_two_good_balls():
 
 
 def test_a_cell_of_nothing_but_mishits_and_an_empty_one_have_no_figures():
-    for cell, mishits, withheld in [(good([], 3), 3, "too many mishits"), (good([]), 0, "too few good shots")]:
+    for cell, mishits, withheld in [(good([], 3), 3, "too few good shots"), (good([]), 0, "too few good shots")]:
         assert asdict(cell) == {
             "n": 0,
             "mishits": mishits,

@@ -10,6 +10,7 @@ from django.urls import reverse
 from django.utils import timezone
 
 from analytics.pages.dashboard import player_dashboard
+from analytics.reports import full_report
 from tests.make import make_academy, make_club, make_player, make_range, make_shot, make_staff
 
 pytestmark = pytest.mark.django_db
@@ -93,6 +94,18 @@ def test_measured_and_by_eye_have_rows_of_their_own_and_by_eye_has_a_caution(pla
     html = client.get(address).content.decode()
     assert [row.by for row in player_dashboard(player).rows] == ["measured", "by eye"]
     assert "By-eye figures are only as fine as the zones" in html
+
+
+def test_by_eye_figures_carry_the_coarsest_zone_of_their_own_balls(player, venue):
+    club = make_club(player)
+    log(club, venue, [1.0, 2.0], resolution_m=0.5)
+    log(club, venue, [5.0, 5.0], measured_by="eye", resolution_m=5.0)
+    log(club, venue, [5.0], measured_by="eye", resolution_m=10.0)
+    log(make_club(player, "52", loft_deg=52.0), venue, [5.0], measured_by="eye")
+    assert [row.by for row in player_dashboard(player).rows] == ["by eye", "measured", "by eye, to 10 m"]
+    client, address = page_of(player)
+    assert "by eye, to 10 m" in client.get(address).content.decode()
+    assert [cell["resolution_m"] for cell in full_report(player)["cells"]] == [None, None, 10.0]
 
 
 def test_the_sentence_names_the_club_and_swing_that_is_surest_to_miss_its_number(player, venue):

@@ -7,7 +7,9 @@ import plotly.graph_objects
 import pytest
 
 from analytics.frames import Cell
+from analytics.judged import JudgedMishits
 from analytics.metrics.cells import CellScore
+from analytics.metrics.mishits import GoodShots
 from analytics.metrics.trend import SessionPoint, session_log_rmse
 from analytics.pages.figures import landing_figure, sparkline_points, trend_figure
 from analytics.reports import CellReport
@@ -42,7 +44,8 @@ def cell_report(*, by="measured", bias_m=2.0, ends_m=(1.0, 3.0), n=10, pcts=(10.
         SessionPoint(DAY + 7 * i, 10, pct, float(session_log_rmse(np.array(10), np.array((pct / 100) ** 2))))
         for i, pct in enumerate(pcts)
     )
-    return CellReport(Cell("56", 56.0, "9:00", by), score, series)
+    good = GoodShots(n, 0, bias_m, ends_m, 1.0, (0.5, 2.0), None)
+    return CellReport(Cell("56", 56.0, "9:00", by), score, JudgedMishits(0, good), None, series)
 
 
 FIGURES = {
