@@ -20,7 +20,10 @@ FAULTS = ("drop_before", "drop_after", "half", "late", "error")
 
 
 class Proxy(ThreadingHTTPServer):
-    """Passes requests on to the server, or lets them fail. `choose` may be set anew at any time."""
+    """Passes requests on to the server, or lets them fail. `choose` may be set anew at any time.
+
+    `alter(path, content)`, where it is set, returns what the browser gets instead of an answer's content.
+    """
 
     daemon_threads = True
     request_queue_size = 64
@@ -30,6 +33,7 @@ class Proxy(ThreadingHTTPServer):
         self.upstream = urlsplit(upstream).netloc
         self.url = f"http://localhost:{self.server_address[1]}"
         self.choose: Choose = lambda method, path: "pass"
+        self.alter: Callable[[str, bytes], bytes] | None = None
         self.done: Counter[str] = Counter()
 
     def handle_error(self, request, client_address):
@@ -55,10 +59,14 @@ class Passing(BaseHTTPRequestHandler):
     def _ask_server(self, body: bytes) -> tuple[int, list, bytes]:
         upstream = http.client.HTTPConnection(self.server.upstream, timeout=60)
         headers = {name: value for name, value in self.headers.items() if name.lower() not in HOP_BY_HOP}
+        if self.server.alter:
+            headers.pop("Accept-Encoding", None)
         upstream.request(self.command, self.path, body or None, headers)
         answer = upstream.getresponse()
         content = answer.read()
         upstream.close()
+        if self.server.alter:
+            content = self.server.alter(self.path, content)
         kept = [(n, v) for n, v in answer.getheaders() if n.lower() not in {*HOP_BY_HOP, "content-length"}]
         return answer.status, kept, content
 

@@ -1,0 +1,153 @@
+// A quick thumb for tests: taps what the page shows and waits for the page's own word, and for nothing else.
+(() => {
+  const QUICKER = 50; // so many times shorter are the page's pauses: after a save, and between two tries to send
+  const pause = setTimeout;
+  globalThis.setTimeout = (work, ms = 0, ...given) => pause(work, ms / QUICKER, ...given);
+
+  const EVERYTHING = { subtree: true, childList: true, attributes: true, characterData: true };
+  const LONGEST_MS = 30_000;
+  const at = (id) => document.getElementById(id);
+
+  /** Resolves to what `look` finds, as soon as the page has it. */
+  const until = (look, what) => new Promise((resolve, reject) => {
+    const seen = () => {
+      const found = look();
+      if (!found) return;
+      observer.disconnect();
+      clearTimeout(late);
+      resolve(found);
+    };
+    const observer = new MutationObserver(seen);
+    const late = pause(() => {
+      observer.disconnect();
+      reject(new Error(`Never saw ${what}, but: ${location.hash} ${at("page")?.innerText.slice(0, 200)}`));
+    }, LONGEST_MS);
+    observer.observe(document, EVERYTHING);
+    seen();
+  });
+
+  const named = (scope, label) => [...scope.querySelectorAll("button")]
+    .find((button) => (button.getAttribute("aria-label") ?? button.textContent) === label);
+
+  /** Resolves to what the page says next. */
+  const nextWord = () => new Promise((resolve) => {
+    const observer = new MutationObserver(() => {
+      observer.disconnect();
+      resolve(at("alarm").textContent || at("said").textContent);
+    });
+    for (const place of ["said", "alarm"]) observer.observe(at(place), { childList: true });
+  });
+
+  /** Press, with the phone's time just before and after; `sure` waits for what the page then says. */
+  async function press(work, sure) {
+    const word = nextWord();
+    const before = Date.now();
+    work();
+    const after = Date.now();
+    return { before, after, said: sure ? await word : null };
+  }
+
+  const open = (hash) => { if (location.hash !== hash) location.hash = hash; };
+
+  const heading = () => document.querySelector("#page h1")?.textContent;
+
+  /** The buttons of a ball, once they take taps. */
+  function ball(n) {
+    named(at("page"), "First ball")?.click();
+    const box = document.querySelector("#page .entry");
+    return heading()?.startsWith(`Ball ${n} of `) && box && !box.inert && box;
+  }
+
+  const turf = () => {
+    const box = document.querySelector(".turf-page .entry");
+    return box && !box.inert && box;
+  };
+
+  /** Each resolves to the button whose tap saves. */
+  const ready = {
+    async shot({ block, n, label }) {
+      open(`#/block/${block}`);
+      return named(await until(() => ball(n), `ball ${n}`), label);
+    },
+    async swing({ strike, ground }) {
+      open("#/turf");
+      const box = await until(turf, "turf");
+      named(box, strike).click();
+      return named(box, ground);
+    },
+  };
+
+  const deeds = {
+    async shot(given, sure) {
+      const button = await ready.shot(given);
+      return press(() => button.click(), sure);
+    },
+    async swing(given, sure) {
+      const button = await ready.swing(given);
+      return press(() => button.click(), sure);
+    },
+    async undo({ hash }, sure) {
+      open(hash);
+      const last = await until(() => {
+        const bar = location.hash === hash && document.querySelector("#page .last");
+        return bar && named(bar, "Undo");
+      }, "Undo");
+      if (hash === "#/turf") await until(turf, "turf");
+      return press(() => last.click(), sure);
+    },
+    async correct({ block, n, label }, sure) {
+      open(`#/block/${block}/shots`);
+      const past = () => [...document.querySelectorAll("#page .past a")].find((a) => a.textContent.startsWith(`${n}. `));
+      (await until(past, `past ball ${n}`)).click();
+      const page = await until(() => document.querySelector("#page .correct"), "the correction");
+      named(page, label).click();
+      return press(() => named(page, "Save").click(), sure);
+    },
+  };
+
+  /** Do one thing after the other; resolves to the times of each and what the page said. */
+  globalThis.thumb = async (all, sure = true) => {
+    document.documentElement.style.display = "none"; // drawing takes most of the time and saves nothing
+    const done = [];
+    for (const [deed, given] of all) done.push(await deeds[deed](given, sure));
+    return done;
+  };
+
+  // --- two tabs at once
+
+  const start = new BroadcastChannel("start of a race");
+
+  /** Get both fingers to their buttons, then press when the other tab says so; `ended` resolves to what came of it. */
+  globalThis.raceBy = async ([deed, given]) => {
+    const button = await ready[deed](given);
+    globalThis.ended = new Promise((resolve) => {
+      start.onmessage = () => resolve(pressIfThere(button));
+    });
+  };
+
+  globalThis.race = async ([deed, given]) => {
+    const button = await ready[deed](given);
+    start.postMessage("go");
+    return pressIfThere(button);
+  };
+
+  /** Press a button that may have gone, or rest, by now. */
+  function pressIfThere(button) {
+    const now = Date.now();
+    const isThere = button?.isConnected && !button.closest("[inert]");
+    return isThere ? press(() => button.click(), true) : { before: now, after: now, said: "not tapped" };
+  }
+
+  /** Tap at a ball again where it still stands on this page; resolves to what the page says. */
+  globalThis.tryAgain = async ([deed, { n, label }]) => {
+    const box = deed === "shot" && ball(n);
+    return (await pressIfThere(box && named(box, label))).said;
+  };
+
+  /** Resolves to what is on a page that was just opened. */
+  globalThis.opened = async () => {
+    await until(heading, "a heading");
+    if (named(at("page"), "First ball")) return "First ball";
+    return document.querySelector(".turf-page .lead")?.textContent ?? heading();
+  };
+})();
