@@ -1,6 +1,7 @@
 // Talks to the server: JSON only. A redirect, another content type or no reply at all counts as no answer.
 
 const SLOW_MS = 20_000;
+const STEADY_MS = 1_000;
 
 /** Why a request brought nothing: signed_out, csrf, other_user, refused (the server's own words) or no_answer. */
 export class Refusal extends Error {
@@ -30,13 +31,18 @@ async function ask(path, options = {}) {
   return answer;
 }
 
-/** Ask for something that tells who is signed in; with it comes how far the phone's clock is off. */
-async function handshake(path) {
+/** Ask for something that tells who is signed in; with it comes how far the phone's clock is off. What was `held` of that
+ * before stays while it can be right: else a late answer would let balls that were hit one by one change places. */
+async function handshake(path, held) {
   const asked = Date.now();
   const answer = await ask(path);
   const me = answer.me ?? answer;
-  // The server read its clock about half way between the question and the answer.
-  me.offset_ms = Math.round(me.server_time_ms - (asked + Date.now()) / 2);
+  // The server read its clock before its answer came: a time of ours is never ahead of the server's, and behind it by the
+  // answer's journey at most. One ahead would be set back when it arrives, and not when it is corrected later.
+  const back = Date.now();
+  const offset_ms = Math.floor(me.server_time_ms - back);
+  const steady = back - asked + STEADY_MS;
+  me.offset_ms = Math.abs(offset_ms - held?.offset_ms) <= steady ? held.offset_ms : offset_ms;
   return answer;
 }
 
@@ -52,7 +58,7 @@ export class Server {
    * theirs, the work of their own first player. */
   async work(player) {
     try {
-      return await handshake(player ? `work.json?player=${encodeURIComponent(player)}` : "work.json");
+      return await handshake(player ? `work.json?player=${encodeURIComponent(player)}` : "work.json", this.me);
     } catch (refusal) {
       if (refusal.kind !== "refused" || !player) throw refusal;
       return this.work();
@@ -72,7 +78,7 @@ export class Server {
   }
 
   async #hello() {
-    const me = await handshake("me.json");
+    const me = await handshake("me.json", this.me);
     if (this.me.user !== me.user) throw new Refusal("other_user");
     this.me = me;
   }
