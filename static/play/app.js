@@ -3,11 +3,11 @@
 import { Server } from "./api.js";
 import { blockPage, lastBar } from "./ball.js";
 import { Day } from "./day.js";
-import { el } from "./dom.js";
 import { at, cannotKeep, cannotOpen, say, showWaiting, warn } from "./frame.js";
 import { askToKeepStorage, keepAwake, registerWorker } from "./offline.js";
 import { gonePage, nobodyPage, planPage, stoppedPage } from "./plan.js";
 import { Queue, lastHere, rememberHere, waitingHere } from "./queue.js";
+import { other, secondPages, whenSecondComes } from "./second.js";
 import { visitPage } from "./visit.js";
 
 const server = new Server();
@@ -21,7 +21,6 @@ const tools = {
   say,
   warn,
   pageOf,
-  other,
   redraw: () => show(),
   news: () => mayRedraw() && show(true),
   remember: () => remember(server.me),
@@ -37,18 +36,6 @@ const tools = {
 };
 
 // --- pages by hash
-
-let second = null; // the pages of the second script, which comes when the first of them is asked for
-
-function other(name, ...given) {
-  if (second) return second[name](...given);
-  const coming = el("p", { class: "lead" }, "One moment …");
-  import(document.body.dataset.more).then(({ pages }) => {
-    second = pages;
-    if (coming.isConnected) show();
-  }, () => { coming.textContent = "This page is not on the phone yet. Open it again where there is a signal."; });
-  return coming;
-}
 
 /** A page of a player: `day` is theirs. */
 function pageOf(day, [where, id, part, shot], tools) {
@@ -208,7 +195,7 @@ async function refresh() {
     else if (isCoach()) tools.news();
     else at("page").replaceChildren(nobodyPage());
     await remember(work.me);
-    second?.refreshGroup(queue);
+    secondPages()?.refreshGroup(queue);
     if (mine !== queue) queue.flush(); // theirs may wait here from before
   } catch (refusal) {
     if (!refusal.kind) warn(refusal);
@@ -250,4 +237,5 @@ addEventListener("online", lookAgain);
 // A page out of the back-forward cache has missed what other tabs did.
 addEventListener("pageshow", ({ persisted }) => persisted && open());
 addEventListener("unhandledrejection", ({ reason }) => warn(reason));
+whenSecondComes(() => show());
 open().finally(registerWorker);

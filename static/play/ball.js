@@ -6,6 +6,7 @@ import { ownOf, thisBall, withOwn } from "./conditions.js";
 import { button, el, link } from "./dom.js";
 import { draftOf, entryOf, finishing, saidOf, shotValues } from "./entry.js";
 import { numbers } from "./result.js";
+import { other } from "./second.js";
 import { MOST_WAITING, laterBar, laterPath, waitingOf } from "./waiting.js";
 import { resultInWords } from "./words.js";
 
@@ -18,7 +19,7 @@ export function blockPage(day, block, tools) {
   if (block.logging !== "end") return balls.length ? ballPage(day, block, balls, tools) : null;
   if (day.tally(block)) return null;
   const [page, ...ball] = balls.length ? ["walkPage", balls[0]] : ["tallyPage"];
-  return tools.other(page, day, block, ...ball, tools);
+  return other(page, day, block, ...ball, tools);
 }
 
 function firstPage(day, block, tools) {

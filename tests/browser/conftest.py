@@ -70,6 +70,10 @@ def _hashed_static_files(collected_static):
         yield
 
 
+NO_WORKER = "An unknown error occurred when fetching the script."
+"""What the browser says where a test goes offline before the worker is there: it tries again at the next opening."""
+
+
 class Complaints:
     """Collects what the pages of some contexts complain of."""
 
@@ -83,7 +87,7 @@ class Complaints:
         return context
 
     def _note_console(self, message):
-        if message.type == "error":
+        if message.type == "error" and message.text != NO_WORKER:
             self.told.append(f"{message.text} ({message.location.get('url', '')})")
 
     def besides(self, allowed: tuple[str, ...]) -> list[str]:

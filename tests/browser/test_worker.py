@@ -16,6 +16,7 @@ pytestmark = pytest.mark.django_db(transaction=True)
 
 WORKING = "navigator.serviceWorker.ready.then(() => caches.keys())"
 """Resolves to the names of the caches once a worker has installed itself."""
+MOST_BYTES, MOST_REQUESTS = 25_000, 6
 UPDATED = """new Promise((done) => {
   navigator.serviceWorker.oncontrollerchange = ({ target: { controller } }) => {
     const look = () => controller.state === "activated" && done(caches.keys());
@@ -111,6 +112,24 @@ def test_a_new_version_is_there_at_the_next_opening_and_an_open_page_goes_on(cas
         expect_ball(page, 2)
         expect(page.get_by_role("link", name="The plan of today", exact=True)).to_be_visible()
     expect_all_sent(page)
+
+
+def test_the_page_cold_is_light(cast, phone, live_server):
+    """A goal of ours: 6 requests and 25 kB over the wire, headers included, with a block of 30 balls."""
+    cast.mixed(30)
+    sign_in(phone, live_server, cast.player.user)
+    page = phone.new_page()
+    asked, weights = {}, {}
+    network = phone.new_cdp_session(page)
+    network.on("Network.requestWillBeSent", lambda sent: asked.update({sent["requestId"]: sent["request"]["url"]}))
+    network.on("Network.loadingFinished", lambda got: weights.update({got["requestId"]: got["encodedDataLength"]}))
+    network.send("Network.enable")
+    page.goto(f"{live_server.url}/play/", wait_until="networkidle")
+    expect_plan(page)
+    told = {url: weights.get(request) for request, url in asked.items()}
+    assert all(url.startswith(live_server.url) for url in told), told
+    assert len(asked) <= MOST_REQUESTS, told
+    assert sum(weights.values()) <= MOST_BYTES, told
 
 
 def test_the_page_can_be_installed(cast, browser_type, browser_type_launch_args, open_play, tmp_path):
