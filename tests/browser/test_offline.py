@@ -7,7 +7,7 @@ import pytest
 from django.utils import timezone
 from playwright.sync_api import expect
 
-from practice.planner.actions import withdraw_plan
+from practice.planner.actions import assign_plan, start_next_version, withdraw_plan
 from practice.planner.models import Ball, WeekPlan
 from practice.sessions.models import Shot
 from tests.browser.phone import YARD_M, button, expect_all_sent, expect_ball, sign_in, start_block, tap_ball
@@ -416,6 +416,36 @@ def test_a_week_that_is_withdrawn_meanwhile_keeps_what_was_hit_in_it(cast, phone
     page.get_by_role("link", name="Today's plan").first.tap()
     expect(page.get_by_text("Nothing is planned for you now.")).to_be_visible()
     assert [shot.ball for shot in cast.shots()] == [Ball.objects.get(pk=balls[0].pk)]
+
+
+@NO_NETWORK
+@pytest.mark.parametrize(("other_target", "done"), [(False, "2 of 3"), (True, "0 of 3")])
+def test_a_week_that_is_edited_meanwhile_keeps_what_was_hit_with_the_balls_that_were_asked(
+    cast, phone, open_play, other_target, done
+):
+    """A block that stayed as it was goes on where the player is; one that asks for something else starts anew."""
+    balls = cast.mixed(3)
+    page = open_play(phone, cast.player.user)
+    start_block(page)
+    tap_ball(page, 1, "5 long")
+    expect_ball(page, 2)
+    expect_all_sent(page)
+    cut_off(phone)
+    week = WeekPlan.objects.get()
+    draft = start_next_version(player=cast.player, monday=week.monday, made_by=None)
+    if other_target:
+        draft.blocks.get().balls.filter(n=3).update(target_m=33.0)
+    assign_plan(plan=draft)
+    tap_ball(page, 2, "thin")
+    expect_ball(page, 3)
+    expect(waiting(page)).to_have_text("1 waiting to send")
+    connect(phone)
+    page.reload()
+    expect_all_sent(page)
+    expect(page.get_by_role("heading", name="This block is not in your plan now")).to_be_visible()
+    page.get_by_role("link", name="Today's plan").first.tap()
+    expect(page.get_by_text(done)).to_be_visible()
+    assert [(shot.ball, shot.contact) for shot in cast.shots()] == [(balls[0], ""), (balls[1], "thin")]
 
 
 def test_a_connection_to_the_disk_that_was_dropped_is_opened_anew(cast, phone, open_play):
