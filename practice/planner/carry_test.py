@@ -1,11 +1,13 @@
-"""The balls of a carry test: every chosen club with every chosen swing, to no target."""
+"""The balls of a carry test: every chosen club with every chosen swing, to no target, blocked or shuffled."""
 
 import hashlib
 import json
 from collections.abc import Sequence
+from dataclasses import replace
 
 from practice.drills.kinds import MAX_BALLS
 from practice.planner.generator import DrawnBall, DrawnBlock, GeneratorError
+from practice.planner.orders import Order, reordered
 
 ALGORITHM = "carry-test-1"
 
@@ -36,3 +38,12 @@ def draw_carry_test(clubs: Sequence[str], swings: Sequence[str], *, balls_each: 
     inputs = json.dumps([ALGORITHM, list(clubs), list(swings), balls_each])
     sha256 = hashlib.sha256(inputs.encode()).hexdigest()
     return DrawnBlock(balls=tuple(balls), notes=(), seed=0, algorithm=ALGORITHM, inputs_sha256=sha256)
+
+
+def draw_shuffled_carry_test(clubs: Sequence[str], swings: Sequence[str], *, balls_each: int, seed: int) -> DrawnBlock:
+    """Return the same balls in random order, no club and swing twice in a row where there is another one.
+
+    It asks another question than the test in a row: what a swing does when it has to be found anew each time.
+    """
+    blocked = draw_carry_test(clubs, swings, balls_each=balls_each)
+    return reordered(replace(blocked, seed=seed), Order.RANDOM)

@@ -237,6 +237,11 @@ def fingerprint(
         ],
         "targets": [(target.name, float(target.distance_m)) for target in targets],
     }
+    return digest(inputs)
+
+
+def digest(inputs: dict | list) -> str:
+    """SHA-256 of the JSON of these inputs, keys sorted and no spaces."""
     return sha256(canonical(inputs).encode()).hexdigest()
 
 

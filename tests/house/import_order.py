@@ -1,7 +1,7 @@
 """The order of imports, read from the source: each module imports its own layer or a lower one.
 
-    (1) pure        analytics/metrics/, practice/planner/generator.py and spread.py: no Django, no plotly, no
-                    other layer
+    (1) pure        analytics/metrics/ and what PURE_PLANNER names of practice/planner/: no Django, no plotly,
+                    no other layer
     (2) practice    units and the like, then accounts, players, venues, clubs, drills, planner, sessions;
                     a later app imports an earlier one
     (3) analysis    analytics/frames.py, stock.py, reach.py, reports.py and the like; then analytics/pages/
@@ -19,7 +19,19 @@ from pathlib import Path
 ROOT = Path(__file__).resolve().parents[2]
 PACKAGES = ("practice", "analytics")
 APPS = ("accounts", "players", "venues", "clubs", "drills", "planner", "sessions")
-PURE = ("analytics.metrics", "practice.planner.generator", "practice.planner.spread")
+PURE_PLANNER = (
+    "generator",
+    "spread",
+    "crossing",
+    "orders",
+    "ladder",
+    "one_ball",
+    "check_day",
+    "weights",
+    "allocation",
+    "rounding",
+)
+PURE = ("analytics.metrics", *(f"practice.planner.{name}" for name in PURE_PLANNER))
 ANALYSIS_MODULES = (
     "frames",
     "stock",
@@ -57,7 +69,6 @@ LAZY: tuple[str, ...] = (
 
 LIGHT: tuple[str, ...] = (
     "practice.accounts",
-    "practice.sessions.phone",
     "practice.sessions.phone",
     "practice.sessions.views",
     "practice.sessions.sync",

@@ -1,8 +1,10 @@
 """The balls of a carry test."""
 
+from itertools import pairwise
+
 import pytest
 
-from practice.planner.carry_test import draw_carry_test
+from practice.planner.carry_test import draw_carry_test, draw_shuffled_carry_test
 from practice.planner.generator import GeneratorError
 
 
@@ -29,3 +31,18 @@ def test_more_balls_than_a_block_holds_are_refused_with_a_way_out():
 def test_what_it_was_drawn_from_is_told_apart_by_its_digest():
     one, same, other = (draw_carry_test(["54"], ["full"], balls_each=n).inputs_sha256 for n in (3, 3, 4))
     assert one == same != other
+
+
+def test_shuffled_it_asks_the_same_balls_and_never_the_same_twice_in_a_row():
+    blocked = draw_carry_test(["54", "58"], ["9:00", "full"], balls_each=5)
+    shuffled = draw_shuffled_carry_test(["54", "58"], ["9:00", "full"], balls_each=5, seed=3)
+    asked = [(ball.club, ball.swing) for ball in shuffled.balls]
+    assert sorted(asked) == sorted((ball.club, ball.swing) for ball in blocked.balls)
+    assert all(a != b for a, b in pairwise(asked))
+    assert [ball.n for ball in shuffled.balls] == list(range(1, 21))
+    assert (shuffled.seed, shuffled.algorithm) == (3, "carry-test-1+orders-1")
+    assert shuffled == draw_shuffled_carry_test(["54", "58"], ["9:00", "full"], balls_each=5, seed=3)
+
+
+def test_one_club_and_one_swing_cannot_be_shuffled_and_stay_as_they_are():
+    assert len(draw_shuffled_carry_test(["54"], ["full"], balls_each=5, seed=3).balls) == 5

@@ -1,0 +1,119 @@
+"""A week's balls rounded to what a coach sets, and what the rounding costs. Pure.
+
+At most 2 themes a week, 2 or 3 blocks a visit, 10 to 30 balls a block, both themes at as many visits as can be (common
+practice, no source).
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import accumulate, islice
+
+from practice.planner.allocation import AllocationError, Need, allocate, picks, strokes
+
+FEWEST_BLOCKS, MOST_BLOCKS = 2, 3
+FEWEST_BALLS, MOST_BALLS, USUAL_BALLS = 10, 30, 20
+
+
+@dataclass(frozen=True)
+class SetBlock:
+    """A block of one theme at a visit, from 1; `counts` are the balls of each need, in the order given."""
+
+    visit: int
+    theme: str
+    counts: tuple[int, ...]
+
+
+@dataclass(frozen=True)
+class RoundedWeek:
+    """`saved` and `saved_exact` are strokes per shot with and without the rounding, by the rule's own reckoning.
+
+    `lost` is the share that rounding loses. It can fall below 0: a theme left out needs no balls for its floors.
+    """
+
+    blocks: tuple[SetBlock, ...]
+    saved: float
+    saved_exact: float
+
+    @property
+    def lost(self) -> float:
+        return 1 - self.saved / self.saved_exact
+
+
+def round_week(needs: Sequence[Need], balls: int, *, visits: int) -> RoundedWeek:
+    """The week of at most 2 themes that saves most, its blocks as equal in size as can be.
+
+    Raises AllocationError for bad input, and where the balls do not fit into the visits.
+    """
+    exact = allocate(needs, balls)
+    sizes = block_sizes(balls, visits)
+    themes = {
+        theme: play for theme in dict.fromkeys(need.theme for need in needs) if (play := Play.of(needs, theme, balls))
+    }
+    first, second, split = best_split(themes, sizes)
+    blocks = [*themes[first].blocks(sizes[:split]), *themes[second].blocks(sizes[split:])]
+    saved = themes[first].saved[sum(sizes[:split])] + themes[second].saved[sum(sizes[split:])]
+    return RoundedWeek(
+        blocks=tuple(
+            sorted(
+                (SetBlock(1 + n % visits, theme, counts) for n, (theme, counts) in enumerate(blocks)),
+                key=lambda block: block.visit,
+            )
+        ),
+        saved=saved,
+        saved_exact=strokes(needs, [0] * len(needs)) - strokes(needs, exact),
+    )
+
+
+def block_sizes(balls: int, visits: int) -> list[int]:
+    """Balls of each block, equal within one, larger ones first: as near to 20 a block as the visits allow."""
+    if not isinstance(visits, int) or visits < 1:
+        raise AllocationError("A week needs at least one visit.")
+    low, high = visits * FEWEST_BLOCKS * FEWEST_BALLS, visits * MOST_BLOCKS * MOST_BALLS
+    if not low <= balls <= high:
+        raise AllocationError(
+            f"{visits} visits take {low} to {high} balls, not {balls}: change the visits or the balls."
+        )
+    blocks = min(max(round(balls / USUAL_BALLS), visits * FEWEST_BLOCKS), visits * MOST_BLOCKS)
+    size, over = divmod(balls, blocks)
+    return [size + (n < over) for n in range(blocks)]
+
+
+@dataclass(frozen=True)
+class Play:
+    """The balls of one theme alone, in the order in which the rule gives them; `saved[n]` after n of them."""
+
+    theme: str
+    order: tuple[int, ...]
+    saved: tuple[float, ...]
+    shots: int
+
+    @classmethod
+    def of(cls, needs: Sequence[Need], theme: str, balls: int) -> "Play | None":
+        """None where nothing is at stake in the theme."""
+        own = [n for n, need in enumerate(needs) if need.theme == theme]
+        given = list(islice(picks([needs[n] for n in own]), balls))
+        if len(given) < balls:
+            return None
+        saved = accumulate((gain for _, gain in given), initial=0.0)
+        return cls(theme, tuple(own[shot] for shot, _ in given), tuple(saved), len(needs))
+
+    def blocks(self, sizes: Sequence[int]) -> list[tuple[str, tuple[int, ...]]]:
+        """(theme, counts) of blocks of these sizes: each shot's balls dealt over all of them in turn."""
+        dealt = sorted(self.order[: sum(sizes)])
+        hands = [dealt[n :: len(sizes)] for n in range(len(sizes))]
+        return [(self.theme, tuple(map(hand.count, range(self.shots)))) for hand in hands]
+
+
+def best_split(themes: dict[str, Play], sizes: list[int]) -> tuple[str, str, int]:
+    """(theme, theme, how many of the blocks are of the first) that saves most; the first found of equals."""
+    total = sum(sizes)
+    ends = list(accumulate(sizes))
+    options = (
+        (play.saved[end] + other.saved[total - end], play.theme, other.theme, n)
+        for play in themes.values()
+        for other in themes.values()
+        for n, end in enumerate(ends, 1)
+        if (play is other) == (end == total)
+    )
+    _, first, second, split = max(options, key=lambda option: option[0])
+    return first, second, split

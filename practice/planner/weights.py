@@ -1,0 +1,158 @@
+"""A random-target block whose balls follow weights: of each shot, or of each distance as the player faces it.
+
+Pure. What is promised of the counts: every shot (club to target), every club and every target gets its proportional
+share of the balls, rounded down or up, so each is less than one ball off; and over the seeds each shot's mean count is
+exactly its share. Where all weights are equal nothing is weighted, and the block is the one of generator.py.
+"""
+
+from collections.abc import Mapping, Sequence
+from fractions import Fraction
+from math import inf, lcm
+from random import Random
+
+from practice.planner.generator import (
+    ClubOption,
+    DrawnBlock,
+    GeneratorError,
+    TargetOption,
+    asked_in,
+    check_inputs,
+    draw_block,
+    fingerprint,
+    in_play,
+    notes_on_inputs,
+)
+from practice.planner.spread import Ball, Draw, arranged, shuffled, standing_still
+
+ALGORITHM = "weighted-targets-1"
+
+Weights = Mapping[tuple[str, str], float]
+"""By (club label, target name)."""
+
+
+def draw_weighted_block(
+    clubs: Sequence[ClubOption],
+    targets: Sequence[TargetOption],
+    *,
+    balls: int,
+    seed: int,
+    number_shown: bool,
+    weights: Weights,
+) -> DrawnBlock:
+    """A random-target block in which each shot comes up by its weight, 0 for never. Shots out of reach need none.
+
+    Raises GeneratorError as draw_block does, and for a missing or bad weight.
+    """
+    check_inputs(clubs, targets, balls, seed)
+    draw = Random(seed).random
+    bag, field, reach = in_play(shuffled(clubs, draw), shuffled(targets, draw))
+    names = {(c, t): (bag[c].label, field[t].name) for c, within in enumerate(reach) for t in within}
+    check_weights(weights, list(names.values()))
+    weight = {ball: Fraction(weights[shot]) for ball, shot in names.items()}
+    if len(set(weight.values())) == 1:
+        return draw_block(clubs, targets, balls=balls, seed=seed, number_shown=number_shown)
+    counts = quotas(weight, balls, draw)
+    order = arranged([ball for ball, n in counts.items() for _ in range(n)], draw)
+    listed = sorted((*shot, float(weights[shot])) for shot in names.values())
+    return DrawnBlock(
+        balls=asked_in(order, bag, field, number_shown=number_shown),
+        notes=(*notes_on_inputs(clubs, targets, bag, field), *notes_on_repeats(order)),
+        seed=seed,
+        algorithm=ALGORITHM,
+        inputs_sha256=fingerprint(
+            ALGORITHM, clubs, targets, balls=balls, number_shown=bool(number_shown), weights=listed
+        ),
+    )
+
+
+def by_distance(
+    clubs: Sequence[ClubOption], targets: Sequence[TargetOption], profile: Mapping[str, float]
+) -> dict[tuple[str, str], float]:
+    """Weights of shots from weights of targets: a target's weight is shared alike by the clubs that reach it, so that
+    each target's share of the balls is that of its weight among the targets in reach."""
+    bag, field, reach = in_play(clubs, targets)
+    if missing := [target.name for target in field if target.name not in profile]:
+        raise GeneratorError(f"The target “{missing[0]}” has no weight: give it one, or 0.")
+    clubs_at = [sum(t in within for within in reach) for t in range(len(field))]
+    return {
+        (bag[c].label, field[t].name): profile[field[t].name] / clubs_at[t]
+        for c, within in enumerate(reach)
+        for t in within
+    }
+
+
+def check_weights(weights: Weights, shots: Sequence[tuple[str, str]]) -> None:
+    for club, target in shots:
+        if (club, target) not in weights:
+            raise GeneratorError(f"The shot “{club}” to “{target}” has no weight: give it one, or 0.")
+        if not 0 <= weights[club, target] < inf:
+            raise GeneratorError(f"The weight of “{club}” to “{target}” must be a number from 0 up.")
+    if not any(weights[shot] for shot in shots):
+        raise GeneratorError("All weights are 0: give at least one shot a weight.")
+
+
+def notes_on_repeats(order: Sequence[Ball]) -> list[str]:
+    clubs, targets = standing_still(order)
+    return [
+        f"By these weights the {kind} stays the same from one ball to the next {n} time{'s' if n > 1 else ''}."
+        for kind, n in (("club", clubs), ("target", targets))
+        if n
+    ]
+
+
+# How many of each
+
+TO_CLUB, TO_TARGET = "rest of the club", "rest of the target"
+
+
+def quotas(weight: Mapping[Ball, Fraction], balls: int, draw: Draw) -> dict[Ball, int]:
+    """How often each shot comes up: its share rounded down or up, so that the sums by club and by target are too.
+
+    Controlled rounding (L. H. Cox, "A constructive procedure for unbiased controlled rounding", J. Am. Stat. Assoc. 82,
+    1987): a row and a column of rests make all sums whole. Then two fractions or none stand in every row and column, so
+    there is a way around through fractions, by row and column in turn. What is added to every other one of them and
+    taken from the rest leaves all sums as they are, and makes one more of them whole. Which of the two ways to go is
+    drawn so that the mean stays the share.
+    """
+    scale = lcm(*(w.denominator for w in weight.values()))
+    whole = {ball: int(w * scale) * balls for ball, w in weight.items()}
+    total = sum(whole.values()) // balls
+    counts = {ball: n // total for ball, n in whole.items()}
+    part = {ball: n % total for ball, n in whole.items() if n % total}
+    for kind, rest in ((0, TO_CLUB), (1, TO_TARGET)):
+        for line in {ball[kind]: None for ball in part}:
+            over = sum(n for ball, n in part.items() if ball[kind] == line) % total
+            if over:
+                part[(line, rest) if kind == 0 else (rest, line)] = total - over
+    while part:
+        settle(part, counts, around(part), total, draw)
+    return {ball: n for ball, n in counts.items() if TO_CLUB not in ball and TO_TARGET not in ball}
+
+
+def around(part: Mapping) -> list:
+    """Fractions on a way around: each shares its row with one neighbour and its column with the other."""
+    lines = {}
+    for cell in part:
+        for kind in (0, 1):
+            lines.setdefault((kind, cell[kind]), []).append(cell)
+    cell, kind = next(iter(part)), 0
+    way, came = [], {}
+    while (line := (kind, cell[kind])) not in came:
+        came[line] = len(way)
+        way.append(cell)
+        cell = next(other for other in lines[line] if other != cell)
+        kind = 1 - kind
+    return [*way[came[line] + 1 :], cell]
+
+
+def settle(part: dict, counts: dict, way: list, total: int, draw: Draw) -> None:
+    """Make at least one fraction on the way around whole: every other one goes up and the rest down, or the reverse."""
+    ups, downs = way[::2], way[1::2]
+    up = min(min(total - part[cell] for cell in ups), min(part[cell] for cell in downs))
+    down = min(min(part[cell] for cell in ups), min(total - part[cell] for cell in downs))
+    step = up if Fraction(draw()) * (up + down) < down else -down
+    for cells, change in ((ups, step), (downs, -step)):
+        for cell in cells:
+            part[cell] += change
+            if part[cell] in (0, total):
+                counts[cell] = counts.get(cell, 0) + part.pop(cell) // total

@@ -1,0 +1,97 @@
+"""Ladder, one-ball test and check day."""
+
+from collections import Counter
+from dataclasses import replace
+from itertools import pairwise
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from practice.planner.check_day import difference, drawn_again
+from practice.planner.generator import ClubOption, GeneratorError, StockSwing, TargetOption, draw_block
+from practice.planner.ladder import draw_ladder
+from practice.planner.one_ball import draw_one_ball_test
+
+BAG = [ClubOption("52", 30, 80, (StockSwing("9:00", 40.0),)), ClubOption("58", 20, 45)]
+FIELD = [TargetOption("far", 70), TargetOption("near", 25), TargetOption("middle", 40), TargetOption("third", 55)]
+
+
+def shots(block) -> list:
+    return [(ball.club, ball.target) for ball in block.balls]
+
+
+def test_a_ladder_goes_up_and_down_club_by_club():
+    block = draw_ladder(BAG, FIELD, number_shown=True)
+    up_and_down = [*(("52", name) for name in ("middle", "third", "far", "third", "middle"))]
+    assert shots(block) == [*up_and_down, ("58", "near"), ("58", "middle"), ("58", "near")]
+    assert block.balls[0].swing == "9:00"
+    assert [ball.n for ball in block.balls] == list(range(1, 9))
+
+
+@settings(max_examples=60, deadline=None)
+@given(distances_m=st.lists(st.integers(1, 99), min_size=2, max_size=20), trips=st.integers(1, 5))
+def test_a_ladder_takes_one_step_a_ball_and_ends_where_it_began(distances_m, trips):
+    field = [TargetOption(f"flag {i}", float(m)) for i, m in enumerate(distances_m)]
+    block = draw_ladder([ClubOption("PW", 0, 100)], field, trips=trips, number_shown=False)
+    rungs = sorted(field, key=lambda target: (target.distance_m, target.name))
+    steps = [[target.name for target in rungs].index(ball.target) for ball in block.balls]
+    assert len(steps) == 1 + 2 * trips * (len(rungs) - 1)
+    assert steps[0] == steps[-1] == 0
+    assert max(steps) == len(rungs) - 1
+    assert {abs(a - b) for a, b in pairwise(steps)} == {1}
+
+
+def test_a_club_with_one_step_is_left_out_and_said():
+    block = draw_ladder([*BAG, ClubOption("PW", 65, 90)], FIELD, number_shown=False)
+    assert block.notes == ("The club “PW” reaches only one of the targets: a ladder leaves it out.",)
+    assert {ball.club for ball in block.balls} == {"52", "58"}
+
+
+@pytest.mark.parametrize(
+    ("targets", "trips", "message"),
+    [
+        (FIELD[:1], 1, "needs two steps"),
+        (FIELD, 0, "once or more"),
+        (FIELD, 1.5, "whole number"),
+        (FIELD, 10_000, "ask fewer trips"),
+        ([], 1, "at least one target"),
+    ],
+)
+def test_a_ladder_that_cannot_be_made_says_what_to_change(targets, trips, message):
+    with pytest.raises(GeneratorError, match=message):
+        draw_ladder(BAG, targets, trips=trips, number_shown=False)
+
+
+@settings(max_examples=60, deadline=None)
+@given(clubs=st.integers(1, 8), targets=st.integers(1, 10), share=st.floats(0, 1), seed=st.integers(0, 2**32))
+def test_a_one_ball_test_never_asks_a_shot_twice_and_is_even(clubs, targets, share, seed):
+    bag = [ClubOption(f"club {i}", 10.0, 100.0) for i in range(clubs)]
+    field = [TargetOption(f"flag {i}", 20.0 + i) for i in range(targets)]
+    balls = max(1, round(share * clubs * targets))
+    block = draw_one_ball_test(bag, field, balls=balls, seed=seed, number_shown=False)
+    assert len(set(shots(block))) == len(shots(block)) == balls
+    for kind, kinds in ((0, clubs), (1, targets)):
+        times = Counter(shot[kind] for shot in shots(block))
+        assert max(times.values()) - (min(times.values()) if len(times) == kinds else 0) <= (1 if kind == 0 else 2)
+
+
+def test_more_balls_than_shots_are_refused():
+    with pytest.raises(GeneratorError, match="make 5 different shots, not 6"):
+        draw_one_ball_test(BAG, FIELD, balls=6, seed=1, number_shown=True)
+    assert len(draw_one_ball_test(BAG, FIELD, balls=5, seed=1, number_shown=True).balls) == 5
+
+
+def test_a_check_day_asks_the_same_balls_and_shows_nothing():
+    block = draw_block(BAG, FIELD, balls=12, seed=4, number_shown=True)
+    again = drawn_again(draw_block(BAG, FIELD, balls=12, seed=4, number_shown=True))
+    assert shots(again) == shots(block)
+    assert {(ball.swing, ball.below, ball.above) for ball in again.balls} == {("feel", None, None)}
+    assert difference(block, again) == ""
+
+
+def test_blocks_that_are_not_the_same_are_told_apart():
+    block = draw_block(BAG, FIELD, balls=12, seed=4, number_shown=True)
+    assert "seed 4" in difference(block, draw_block(BAG, FIELD, balls=12, seed=5, number_shown=True))
+    assert "other clubs" in difference(block, draw_block(BAG, FIELD[1:], balls=12, seed=4, number_shown=True))
+    assert "mixed-targets-1" in difference(block, replace(block, algorithm="other-1"))
