@@ -134,7 +134,7 @@ def test_a_wrong_server_and_a_wrong_page_are_noticed(
     tapped = KINDS[kind](cast, 50, random)
     practice = Practice(kept_phone, proxy.url, tapped, random, count=50, steady=True)
     practice.begin()
-    proxy.choose = network = Network(random, faults=("drop_after",))
+    proxy.choose = network = Network(random, faults=("drop_after", "drop_before"))
     practice.run(network)
     wrong = differences(tapped, cast.player)
     rows = tapped.model.objects.filter(player=cast.player).count()
