@@ -17,6 +17,7 @@ SUBJECTS = {
     "import": "tests.bench.read_in",
     "dashboard": "tests.bench.dashboard",
     "block": "tests.bench.block",
+    "share_out": "tests.bench.share_out",
     "score": "tests.bench.score",
     "choice": "tests.bench.choice",
     "pooled": "tests.bench.pooled",

@@ -29,7 +29,7 @@ def needs(most: int, least: int = 1):
 
 def test_a_small_week_by_hand():
     """(10 / 10)^-0.2 ... (15 / 10)^-0.2 are 1, .98112, .96420, .94889, .93492, .92211: the third shot gains three times
-    .01888, .01692, .01531, .01397, .01281, and the second only then its first, twice .01888. Faced 5 %, so no floors."""
+    .01888, .01692, .01531, .01397, .01281, the second then first twice .01888. Faced 5 %: no floors."""
     shots = [need(faced=0.05, strokes_per_m=20.0 * k, scatter_m=1.0, hit=10) for k in (1, 2, 3)]
     assert shots[0].gain(0) == pytest.approx(0.01888, abs=5e-6)
     assert allocate(shots, 5) == [0, 0, 5]
