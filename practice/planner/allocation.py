@@ -61,12 +61,12 @@ class Need:
         return self.strokes_after(balls) - self.strokes_after(balls + 1)
 
 
-def allocate(needs: Sequence[Need], balls: int) -> list[int]:
+def allocate(needs: Sequence[Need], balls: int, *, floors: bool = True) -> list[int]:
     """How many of the week's balls each shot gets, in the order given; they add up to `balls`.
 
     Floors are filled first, the largest gain before the others, then every ball goes where it gains most; the earlier
     of two that gain the same has it. A shot without anything at stake gets its floor only. The plan of one ball more
-    is the same plan and that ball.
+    is the same plan and that ball. Without `floors` it is the plan that costs the least of all.
 
     Raises
     ------
@@ -75,27 +75,28 @@ def allocate(needs: Sequence[Need], balls: int) -> list[int]:
     """
     check(needs, balls)
     counts = [0] * len(needs)
-    for shot, _ in islice(picks(needs), balls):
+    for shot, _ in islice(picks(needs, floors=floors), balls):
         counts[shot] += 1
     if sum(counts) < balls:
         raise AllocationError("Nothing is at stake in any of these shots: choose others, or run a test first.")
     return counts
 
 
-def picks(needs: Sequence[Need]) -> Iterator[tuple[int, float]]:
+def picks(needs: Sequence[Need], *, floors: bool = True) -> Iterator[tuple[int, float]]:
     """(shot, strokes saved) ball by ball: without end, or until all floors are full where nothing is at stake."""
-    heap = [entry for shot, need in enumerate(needs) if (entry := next_ball(need, shot, 0))]
+    floor = [need.floor if floors else 0 for need in needs]
+    heap = [entry for shot, need in enumerate(needs) if (entry := next_ball(need, shot, 0, floor[shot]))]
     heapify(heap)
     while heap:
         _, less, shot, given = heappop(heap)
         yield shot, -less
-        if entry := next_ball(needs[shot], shot, given + 1):
+        if entry := next_ball(needs[shot], shot, given + 1, floor[shot]):
             heappush(heap, entry)
 
 
-def next_ball(need: Need, shot: int, given: int) -> tuple[bool, float, int, int] | None:
+def next_ball(need: Need, shot: int, given: int, floor: int) -> tuple[bool, float, int, int] | None:
     """(floor is full, minus the gain, shot, given): the least has the next ball. None where it would be for nothing."""
-    full, gain = given >= need.floor, need.gain(given)
+    full, gain = given >= floor, need.gain(given)
     return None if full and gain <= 0 else (full, -gain, shot, given)
 
 

@@ -25,18 +25,17 @@ class SetBlock:
 
 @dataclass(frozen=True)
 class RoundedWeek:
-    """`saved` and `saved_exact` are strokes per shot with and without the rounding, by the rule's own reckoning.
-
-    `lost` is the share that rounding loses. It can fall below 0: a theme left out needs no balls for its floors.
+    """`saved` and `saved_most` are strokes per shot, by the rule's own reckoning: of this week, and of the same balls
+    given one by one where each saves most. `lost` is the share between: what blocks, themes and floors cost together.
     """
 
     blocks: tuple[SetBlock, ...]
     saved: float
-    saved_exact: float
+    saved_most: float
 
     @property
     def lost(self) -> float:
-        return 1 - self.saved / self.saved_exact
+        return 1 - self.saved / self.saved_most
 
 
 def round_week(needs: Sequence[Need], balls: int, *, visits: int) -> RoundedWeek:
@@ -44,7 +43,7 @@ def round_week(needs: Sequence[Need], balls: int, *, visits: int) -> RoundedWeek
 
     Raises AllocationError for bad input, and where the balls do not fit into the visits.
     """
-    exact = allocate(needs, balls)
+    most = allocate(needs, balls, floors=False)
     sizes = block_sizes(balls, visits)
     themes = {
         theme: play for theme in dict.fromkeys(need.theme for need in needs) if (play := Play.of(needs, theme, balls))
@@ -60,7 +59,7 @@ def round_week(needs: Sequence[Need], balls: int, *, visits: int) -> RoundedWeek
             )
         ),
         saved=saved,
-        saved_exact=strokes(needs, [0] * len(needs)) - strokes(needs, exact),
+        saved_most=strokes(needs, [0] * len(needs)) - strokes(needs, most),
     )
 
 
