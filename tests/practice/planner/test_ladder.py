@@ -7,6 +7,7 @@ from itertools import pairwise
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from scipy.stats import chisquare
 
 from practice.planner.check_day import difference, drawn_again
 from practice.planner.generator import ClubOption, GeneratorError, StockSwing, TargetOption, draw_block
@@ -95,3 +96,19 @@ def test_blocks_that_are_not_the_same_are_told_apart():
     assert "seed 4" in difference(block, draw_block(BAG, FIELD, balls=12, seed=5, number_shown=True))
     assert "other clubs" in difference(block, draw_block(BAG, FIELD[1:], balls=12, seed=4, number_shown=True))
     assert "mixed-targets-1" in difference(block, replace(block, algorithm="other-1"))
+
+
+def test_every_shot_is_as_likely_at_every_position_of_a_one_ball_test():
+    """Chi-square at 1 in 10,000 on fixed seeds: 5 of the 12 shots of three clubs and four targets."""
+    bag = [ClubOption(f"club {i}", 10.0, 100.0) for i in range(3)]
+    drawn = [shots(draw_one_ball_test(bag, FIELD, balls=5, seed=seed, number_shown=False)) for seed in range(3000)]
+    for position in range(5):
+        seen = Counter(asked[position] for asked in drawn)
+        assert len(seen) == 12
+        assert chisquare(list(seen.values())).pvalue > 1e-4
+
+
+def test_a_seed_gives_the_same_one_ball_test_for_ever():
+    """Drawn once and written down: if it changes, ALGORITHM needs another number."""
+    block = draw_one_ball_test(BAG, FIELD, balls=5, seed=7, number_shown=False)
+    assert " ".join(f"{ball.club}{ball.target[0]}" for ball in block.balls) == "52m 58n 52t 58m 52f"
