@@ -239,7 +239,7 @@ function choosePage(group, tools) {
 }
 
 const foot = ({ server }) => el("p", { class: "soft" }, `Signed in as ${server.me.name}. `,
-  link("Players", "../players/"), " ", link("Devices and sign-out", "../devices/"));
+  link("Players", "../players/"), " · ", link("Devices and sign-out", "../devices/"));
 
 /** One visit for all: it is asked as of the first player. */
 function groupVisit(group, tools) {
@@ -294,7 +294,8 @@ function nextOf(member, block, step) {
   const n = step.length > 1 ? `Balls ${step[0].n} to ${ball.n}` : `Ball ${ball.n}`;
   return [
     el("b", {}, member.club(ball.club)?.label ?? "club"), " ",
-    el("span", {}, ball.target_name || "no target", distance_m ? ` ${member.unit.show(distance_m)}` : ""), " ",
+    el("span", {}, ball.target_name || "no target", " ",
+      distance_m && el("span", { class: "figure" }, member.unit.show(distance_m))), " ",
     el("span", { class: "soft" }, `${n} of ${block.balls.length}`),
   ];
 }
@@ -325,7 +326,11 @@ function memberPage(group, member, route, tools) {
   const page = tools.pageOf(member, route, { ...tools, undone: tools.redraw,
     say: (text) => tools.say(`${member.who}: ${text}`),
     redraw: isBall ? back : tools.redraw });
-  if (where) page.querySelector("h1")?.prepend(el("span", { class: "who" }, member.who), " ");
+  const heading = page.querySelector("h1");
+  if (heading?.textContent !== member.player.name) heading?.prepend(el("span", { class: "who" }, member.who), " ");
+  if (isBall && member.work.blocks.length > 1) {
+    page.querySelector(".care")?.before(el("p", {}, link(`${member.who}'s blocks`, member.home, "button second")));
+  }
   const instead = isBall && member.step(block).at(-1)?.instead;
   if (instead) page.querySelector(".ask")?.append(el("p", { class: "caution" }, `Asked: ${instead}. This is the nearest in the bag.`));
   return page;

@@ -167,7 +167,7 @@ export class Queue {
     const isLatest = await write(["days", "items"], async ({ days, items }) => {
       const held = await got(days.get([user, player]));
       if (held && held.work.server_time_ms > work.server_time_ms) return false;
-      days.put({ user, player, work });
+      days.put({ user, player, work: { ...work, me: undefined } }); // who else is looked after is not kept
       await Promise.all(gone.map(async ({ kind, id, number }) => {
         const now = await got(items.get([user, kind, id]));
         if (now?.number === number) items.delete([user, kind, id]);
