@@ -96,9 +96,12 @@ function show(byItself = false) {
   document.title = heading?.textContent ?? "Practice Ledger";
   at("home").textContent = isGroup ? "Group" : PLAN;
   at("home").href = isGroup ? "#/group" : "#/";
-  // A screen reader goes on from the new heading; a finger sees the page from its top.
-  heading?.focus({ preventScroll: true });
-  if (!byItself) scrollTo(0, 0);
+  // A screen reader goes on from the new heading; a finger sees the page from its top. Both need the page laid out, which
+  // the next frame does anyway: now, it would be done twice and within the tap.
+  requestAnimationFrame(() => {
+    heading?.focus({ preventScroll: true });
+    if (!byItself) scrollTo(0, 0);
+  });
 }
 
 // --- opening: what this phone holds first, then what the server says
