@@ -36,7 +36,8 @@ GROUP_ROUTES = ["#/group", "#/group/choose", "#/group/visit", "#/group/{player}/
 
 def test_every_route_that_the_scripts_lead_to_is_listed():
     scripts = "".join(path.read_text() for path in (settings.ROOT / "static/play").glob("*.js"))
-    written = re.findall(r'["`](#/[^"`]*)["`]', scripts)
+    # A page of a player is written as what follows their day's home, which is "#/" for the player.
+    written = re.findall(r'["`](#/[^"`]*)["`]', scripts.replace("${day.home}", "#/"))
     assert {re.sub(r"\$\{[^}]*\}", "{}", route) for route in written} == {
         re.sub(r"\{\w+\}", "{}", route) for route in (*ROUTES, *GROUP_ROUTES)
     }
