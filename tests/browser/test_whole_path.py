@@ -119,6 +119,19 @@ def shown_rows(page):
     return shown
 
 
+def withhold(expected, shown):
+    """Expect no scatter where a fifth of the balls are mishits or look like it; of the latter the page itself tells.
+
+    Which ball looks like a mishit hangs on the drawing; how that is judged is tested with the metrics.
+    """
+    for name, cells in shown.items():
+        cells[0], _, doubt = re.sub(r" (\d+ more looks?) like .*", r"|\1", cells[0]).partition("|")
+        n, mishits = map(int, re.findall(r"\d+", cells[0]))
+        doubted = int(doubt.split()[0]) if doubt else 0
+        if mishits + doubted >= 0.2 * (n + mishits):
+            expected[name][2] = "too many mishits"
+
+
 def test_a_coach_plans_a_player_logs_and_the_coach_sees_the_right_numbers(desk, phone, live_server, academy, player):
     coach, at_range = desk.new_page(), phone.new_page()
     address = assign_a_block(coach, live_server, academy)
@@ -129,7 +142,10 @@ def test_a_coach_plans_a_player_logs_and_the_coach_sees_the_right_numbers(desk, 
 
     coach.get_by_role("link", name="Done").click()
     coach.get_by_role("link", name="Dashboard").click()
-    assert shown_rows(coach) == {f"{club}, {swing}": text for (club, swing), text in expected_rows(balls).items()}
+    shown = shown_rows(coach)
+    expected = {f"{club}, {swing}": text for (club, swing), text in expected_rows(balls).items()}
+    withhold(expected, shown)
+    assert shown == expected
     expect(coach.get_by_text("too few visits to say. It takes 6")).to_be_visible()
     expect(coach.locator("[data-drawn=yes]").first).to_be_visible(timeout=60_000)
     assert coach.locator(".main-svg").count() > 0
