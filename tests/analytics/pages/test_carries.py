@@ -16,21 +16,6 @@ pytestmark = pytest.mark.django_db
 BALLS = [48.0, 50.5, 51.0, 52.5, 53.0, 49.0]
 
 
-@pytest.fixture
-def academy():
-    return make.make_academy(distance_unit="m")
-
-
-@pytest.fixture
-def player(academy):
-    return make.make_player(academy, "Pat Moor", signs_in=True)
-
-
-@pytest.fixture
-def venue(academy):
-    return make.make_range(academy)
-
-
 def page_of(player, *, query="", as_player=False):
     client = Client()
     client.force_login(player.user if as_player else make.make_staff(player.academy))

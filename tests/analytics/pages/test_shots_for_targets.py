@@ -20,21 +20,6 @@ BALLS = [48.0, 50.5, 51.0, 52.5, 53.0, 49.0]
 
 
 @pytest.fixture
-def academy():
-    return make.make_academy(distance_unit="m")
-
-
-@pytest.fixture
-def player(academy):
-    return make.make_player(academy, "Pat Moor", signs_in=True)
-
-
-@pytest.fixture
-def venue(academy):
-    return make.make_range(academy)
-
-
-@pytest.fixture
 def club(player):
     return make.make_club(player)
 

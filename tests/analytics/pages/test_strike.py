@@ -21,21 +21,6 @@ MARKS = [(-4.0, 2.0), (0.0, 6.0), (3.0, -1.0), (-2.0, -3.0), (1.0, 4.0), (-5.0, 
 """(low-high, heel-toe) in mm."""
 
 
-@pytest.fixture
-def academy():
-    return make.make_academy(distance_unit="m")
-
-
-@pytest.fixture
-def player(academy):
-    return make.make_player(academy, "Pat Moor", signs_in=True)
-
-
-@pytest.fixture
-def venue(academy):
-    return make.make_range(academy)
-
-
 def mark(club, venue, marks, *, days_ago=2, **values):
     """Log one ball a minute with these marks."""
     start = timezone.now() - timedelta(days=days_ago, hours=1)
