@@ -12,7 +12,7 @@ from practice.accounts.access import AcademyOwned
 from practice.accounts.models import Academy, Device, Membership, SignInLink, User
 from practice.clubs.models import Club, ClubSetup, LoftReading, PuttingTable, StatedCarry, SwingLength
 from practice.drills.models import Drill
-from practice.planner.models import Ball, Block, WeekPlan
+from practice.planner.models import Ball, Block, Competition, WeekPlan
 from practice.players.models import Player
 from practice.sessions.models import (
     BlockTally,
@@ -74,7 +74,7 @@ class World:
         fields = {"plan": plan, "drill": drill, "kind": "random_target", "seed": 1, "venue": venue}
         block = Block.objects.create(position=1, title="Mixed", **fields)
         ball = Ball.objects.create(block=block, n=1, club=club, swing="feel", target_m=50.0)
-        self.add(drill, plan, block, ball)
+        self.add(drill, plan, block, ball, Competition.objects.create(player=player, day=MONDAY))
 
     def practise(self, player: Player, club: Club, venue: Venue, device: Device):
         visit = Visit.objects.create(player=player, venue=venue, started_at=timezone.now())
@@ -130,6 +130,10 @@ CHECKS = {
     "plan_state_dates": (WeekPlan, {"state": "assigned"}),
     "block_kind": (Block, {"kind": "none"}),
     "block_logging": (Block, {"kind": "carry_test", "logging": "end"}),
+    "block_day": (Block, {"day": 7}),
+    "block_minutes": (Block, {"minutes": 0}),
+    "block_pass_mark": (Block, {"pass_made": 8, "pass_of": 7, "pass_within_pct": 10}),
+    "competition_day": (Competition, {"day": date(1999, 12, 31)}),
     "ball_number_from_one": (Ball, {"n": 0}),
     "ball_target": (Ball, {"target_m": 401.0}),
     "ball_neighbours_in_order": (Ball, {"below_carry_m": 60.0, "above_carry_m": 59.0}),

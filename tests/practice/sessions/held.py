@@ -9,7 +9,7 @@ from practice.accounts.models import Academy, Device, Role, SignInLink
 from practice.clubs.models import ClubSetup, LoftReading
 from practice.drills.kinds import KINDS
 from practice.ids import uuid7
-from practice.planner.models import Ball, Block, PlanState, WeekPlan
+from practice.planner.models import Ball, Block, Competition, PlanState, WeekPlan
 from practice.players.models import Player
 from practice.sessions.actions import set_shot_aside
 from practice.sessions.models import BlockTally, EyeGuess, ImportBatch, PainStop, Shot, SkippedBall, TurfSwing, Visit
@@ -35,6 +35,7 @@ def make_full_player(academy: Academy, name: str) -> Player:
     set_shot_aside(shot=aside, by=coach, reason="another player's ball")
     batch = ImportBatch.objects.create(player=player, file_name="may.csv", file_sha256="0" * 64, made_by=coach)
     Shot.objects.filter(pk__in=[first.pk, undone.pk]).update(import_batch=batch, device=device)
+    Competition.objects.create(player=player, day=date(2026, 5, 9), title="Club championship")
     SkippedBall.objects.create(ball=ball, **sent)
     EyeGuess.objects.create(guessed_at=local(2026, 5, 4), guess_m=50.0, measured_m=55.0, **sent)
     done = {"visit": visit, "session": first.session, "done_at": local(2026, 5, 4), "block": ball.block, **sent}

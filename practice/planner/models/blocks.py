@@ -1,7 +1,5 @@
-"""What is asked: week plans, their blocks, and every ball of a block, stored as the player was shown it."""
+"""What is asked in a week: its blocks, and every ball of a block, stored as the player was shown it."""
 
-from django.conf import settings
-from django.core.exceptions import ValidationError
 from django.db import models
 from django.db.models import F, Q
 from django.utils import timezone
@@ -11,14 +9,8 @@ from practice.clubs.models import Club
 from practice.drills.kinds import KINDS
 from practice.drills.models import Drill
 from practice.ids import uuid7
-from practice.players.models import Player
+from practice.planner.models.weeks import FrozenError, PlanState, WeekPlan
 from practice.venues.models import Target, Venue
-
-
-class PlanState(models.TextChoices):
-    DRAFT = "draft"
-    ASSIGNED = "assigned"
-    WITHDRAWN = "withdrawn"
 
 
 class Logging(models.TextChoices):
@@ -32,72 +24,6 @@ class Logging(models.TextChoices):
     def choices_for(cls, kind: str) -> list[tuple[str, str]]:
         """Return what a block of this kind may have: counts alone say nothing about how far a club carries."""
         return [choice for choice in cls.choices if (kind, choice[0]) != ("carry_test", cls.END)]
-
-
-class WeekPlanQuerySet(AcademyQuerySet):
-    own = "player__user"
-
-    def _owned_by(self, user) -> Q:
-        """A player sees what was assigned, and nothing else."""
-        return super()._owned_by(user) & Q(state=PlanState.ASSIGNED)
-
-    def drafts(self):
-        return self.filter(state=PlanState.DRAFT)
-
-    def assigned(self):
-        return self.filter(state=PlanState.ASSIGNED)
-
-    def for_week(self, player, monday):
-        """Return the versions of a player's week, newest first."""
-        return self.filter(player=player, monday=monday).order_by("-version")
-
-
-class WeekPlan(AcademyOwned):
-    """The work of one player in one week: a draft, then assigned and never changed, or withdrawn."""
-
-    academy_from = "player"
-
-    id = models.UUIDField(primary_key=True, default=uuid7, editable=False)
-    player = models.ForeignKey(Player, models.CASCADE, related_name="plans")
-    monday = models.DateField()
-    version = models.PositiveSmallIntegerField(default=1)
-    state = models.CharField(max_length=9, choices=PlanState, default=PlanState.DRAFT)
-    note = models.CharField(max_length=400, blank=True)
-    made_by = models.ForeignKey(settings.AUTH_USER_MODEL, models.SET_NULL, null=True, related_name="+")
-    created_at = models.DateTimeField(default=timezone.now, editable=False)
-    assigned_at = models.DateTimeField(null=True, blank=True)
-    withdrawn_at = models.DateTimeField(null=True, blank=True)
-
-    objects = WeekPlanQuerySet.as_manager()
-
-    class Meta:
-        constraints = [
-            models.UniqueConstraint(fields=["player", "monday", "version"], name="plan_version_once_a_week"),
-            models.UniqueConstraint(
-                fields=["player", "monday"], condition=Q(state="assigned"), name="plan_one_assigned_a_week"
-            ),
-            models.UniqueConstraint(
-                fields=["player", "monday"], condition=Q(state="draft"), name="plan_one_draft_a_week"
-            ),
-            models.CheckConstraint(condition=Q(monday__iso_week_day=1), name="plan_week_starts_on_monday"),
-            models.CheckConstraint(
-                condition=Q(state="draft", assigned_at=None, withdrawn_at=None)
-                | Q(state="assigned", assigned_at__isnull=False, withdrawn_at=None)
-                | Q(state="withdrawn", withdrawn_at__isnull=False),
-                name="plan_state_dates",
-            ),
-        ]
-
-    def __str__(self):
-        return f"{self.player}, week of {self.monday}"
-
-    @property
-    def is_draft(self) -> bool:
-        return self.state == PlanState.DRAFT
-
-
-class FrozenError(ValidationError):
-    """Raised when something already assigned would be changed."""
 
 
 class BlockQuerySet(AcademyQuerySet):
@@ -140,6 +66,18 @@ class Block(AcademyOwned):
     parameters = models.JSONField(default=dict)
     number_shown = models.BooleanField(default=True)
     logging = models.CharField(max_length=5, choices=Logging, default=Logging.EVERY)
+    day = models.PositiveSmallIntegerField(null=True, blank=True)  # from Monday, 0, to Sunday, 6; null is any day
+    minutes = models.PositiveSmallIntegerField(null=True, blank=True)
+    surface = models.CharField(max_length=10, blank=True)
+    cue = models.CharField(max_length=80, blank=True)
+    rain = models.CharField(max_length=200, blank=True)
+    reason = models.CharField(max_length=300, blank=True)
+    pinned = models.BooleanField(default=False)
+    pass_made = models.PositiveSmallIntegerField(null=True, blank=True)
+    pass_of = models.PositiveSmallIntegerField(null=True, blank=True)
+    pass_within_pct = models.PositiveSmallIntegerField(null=True, blank=True)
+    on_pass = models.CharField(max_length=120, blank=True)
+    on_miss = models.CharField(max_length=120, blank=True)
     venue = models.ForeignKey(Venue, models.SET_NULL, null=True, blank=True, related_name="+")
     seed = models.PositiveBigIntegerField()
     algorithm = models.CharField(max_length=40)
@@ -157,6 +95,15 @@ class Block(AcademyOwned):
             models.CheckConstraint(condition=Q(kind__in=list(KINDS)), name="block_kind"),
             models.CheckConstraint(
                 condition=Q(logging__in=Logging.values) & ~Q(kind="carry_test", logging="end"), name="block_logging"
+            ),
+            models.CheckConstraint(condition=Q(day=None) | Q(day__lte=6), name="block_day"),
+            models.CheckConstraint(
+                condition=Q(minutes=None) | Q(minutes__gte=1, minutes__lte=300), name="block_minutes"
+            ),
+            models.CheckConstraint(
+                condition=Q(pass_made=None, pass_of=None, pass_within_pct=None)
+                | Q(pass_made__gte=1, pass_of__gte=F("pass_made"), pass_within_pct__gte=1, pass_within_pct__lte=100),
+                name="block_pass_mark",
             ),
         ]
 
