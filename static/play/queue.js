@@ -23,6 +23,10 @@ const nextNumber = (last) => (last?.number ?? Date.now()) + 1;
 
 const nameOf = ({ kind, id }) => `${kind} ${id}`;
 const byNumber = (a, b) => a.number - b.number;
+/** What is told late, by another tab, must not put back what is known here: the number grows with each change, and what
+ * was sent stays sent. */
+const isNews = (record, held) =>
+  !held || held.number < record.number || (held.number === record.number && held.state !== "sent");
 const isAnswer = ({ kind, deleted }) => (kind === "shot" || kind === "skip") && !deleted;
 
 export class Queue {
@@ -81,8 +85,7 @@ export class Queue {
 
   #learn({ put = [], gone = [], kept = [] }, elsewhere = false) {
     for (const record of put) {
-      const held = this.#records.get(nameOf(record));
-      if (!held || held.number <= record.number) this.#records.set(nameOf(record), record);
+      if (isNews(record, this.#records.get(nameOf(record)))) this.#records.set(nameOf(record), record);
     }
     for (const record of gone) this.#records.delete(nameOf(record));
     for (const { name, value } of kept) this.#kept.set(name, value);
@@ -224,20 +227,25 @@ export class Queue {
     this.changed({});
   }
 
-  /** Mark what was answered, unless its revision has grown meanwhile; return how many items were dealt with. */
+  /** Mark what was answered. Where the disk holds something else by now, because another tab sent, changed or let go of
+   * it, this tab takes that over: it may never have heard. Returns how many items are not as they were. */
   async #settle(batch, answers) {
-    const put = await write(["items"], async ({ items }) => {
-      const settled = await Promise.all(batch.map(async (item) => {
+    const news = await write(["items"], async ({ items }) => {
+      const put = [], gone = [];
+      await Promise.all(batch.map(async (item) => {
         const answer = answers.find((given) => nameOf(given) === nameOf(item));
+        const told = answer && outcomeOf(item, answer);
         const held = await got(items.get([this.user, item.kind, item.id]));
-        return answer && held?.state === "waiting" && held.revision <= answer.revision && outcomeOf(held, answer);
+        const isAsSent = held?.state === "waiting" && held.number === item.number;
+        if (isAsSent && told) items.put(told);
+        const now = isAsSent ? told : (held ?? (told?.state === "sent" && told));
+        if (now) put.push(now);
+        else if (!held) gone.push(item);
       }));
-      const changed = settled.filter(Boolean);
-      for (const record of changed) items.put(record);
-      return changed;
+      return { put, gone };
     });
-    this.#tell({ put });
-    return put.length;
+    this.#tell(news);
+    return news.put.length + news.gone.length;
   }
 
   #tryLater() {

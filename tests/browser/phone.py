@@ -122,3 +122,25 @@ def tap_ball(page, n, name):
 
 def expect_all_sent(page):
     expect(page.locator("#waiting")).to_have_text("0 waiting to send")
+
+
+def on_disk(page, store: str) -> list[dict]:
+    """Return what the phone's disk holds in one of its stores, read past the page's own script."""
+    return page.evaluate(
+        """(store) => new Promise((resolve) => {
+            indexedDB.open("practice-ledger").onsuccess = ({ target }) => {
+                const all = target.result.transaction(store).objectStore(store).getAll();
+                all.onsuccess = () => { target.result.close(); resolve(all.result); };
+            };
+        })""",
+        store,
+    )
+
+
+def expect_plan_kept(page):
+    """Wait until the disk has the plan that the page shows: it is shown first."""
+    for _ in range(100):
+        if on_disk(page, "days"):
+            return
+        page.wait_for_timeout(50)
+    raise AssertionError("the phone keeps no plan")

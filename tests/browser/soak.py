@@ -18,6 +18,7 @@ from random import Random
 
 import pytest
 from playwright.sync_api import BrowserContext, Page
+from playwright.sync_api import Error as PlaywrightError
 
 from practice.sessions.models import Shot, TurfSwing
 from practice.sessions.work import milliseconds
@@ -85,7 +86,9 @@ class Phone:
     def kill(self) -> None:
         """End the browser and all of its processes at once."""
         os.killpg(self._leader(), signal.SIGKILL)
-        self.context.close()
+        # Playwright may have heard of the end by itself.
+        with suppress(PlaywrightError):
+            self.context.close()
 
     def _leader(self) -> int:
         """Return the process that the browser's other processes are grouped under: Playwright starts it as a leader."""

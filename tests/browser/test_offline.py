@@ -10,7 +10,17 @@ from playwright.sync_api import expect
 from practice.planner.actions import assign_plan, start_next_version, withdraw_plan
 from practice.planner.models import Ball, WeekPlan
 from practice.sessions.models import Shot
-from tests.browser.phone import YARD_M, button, expect_all_sent, expect_ball, sign_in, start_block, tap_ball
+from tests.browser.phone import (
+    YARD_M,
+    button,
+    expect_all_sent,
+    expect_ball,
+    expect_plan_kept,
+    on_disk,
+    sign_in,
+    start_block,
+    tap_ball,
+)
 from tests.make import make_player
 
 pytestmark = pytest.mark.django_db(transaction=True)
@@ -40,19 +50,23 @@ def hold_first(context, pattern) -> list:
 LOOKED_AT = "document.dispatchEvent(new Event('visibilitychange'))"
 BACK_AGAIN = "dispatchEvent(new PageTransitionEvent('pageshow', { persisted: true }))"
 
+# What a tab broadcasts may come late, or not at all to a tab that the browser had put aside.
+SILENT = "BroadcastChannel.prototype.postMessage = () => {}"
+LATE = """() => {
+    const told = [], post = BroadcastChannel.prototype.postMessage;
+    BroadcastChannel.prototype.postMessage = (news) => told.push(news);
+    globalThis.tellNow = (name) => { for (const news of told) post.call(new BroadcastChannel(name), news); };
+}"""
+MOST_WAITING = """() => {
+    const shown = document.getElementById("waiting");
+    globalThis.most = 0;
+    new MutationObserver(() => { globalThis.most = Math.max(globalThis.most, parseInt(shown.textContent)); })
+        .observe(shown, { childList: true, characterData: true, subtree: true });
+}"""
+
 
 def waiting(page):
     return page.locator("#waiting")
-
-
-def held_items(page) -> list[dict]:
-    """Return what the phone's disk holds, read past the page's own script."""
-    return page.evaluate("""() => new Promise((resolve) => {
-        indexedDB.open("practice-ledger").onsuccess = ({ target }) => {
-            const all = target.result.transaction("items").objectStore("items").getAll();
-            all.onsuccess = () => { target.result.close(); resolve(all.result); };
-        };
-    })""")
 
 
 @NO_NETWORK
@@ -102,7 +116,7 @@ def test_what_was_sent_still_counts_as_hit_after_a_reload_without_a_network(cast
     with page.expect_response(re.compile("work.json")):
         page.reload()
     expect(page.get_by_text("1 of 3")).to_be_visible()
-    assert [item["kind"] for item in held_items(page)] == []
+    assert [item["kind"] for item in on_disk(page, "items")] == []
 
 
 @NO_NETWORK
@@ -137,6 +151,7 @@ def test_a_lapsed_sign_in_shows_the_plan_and_goes_on_logging(cast, phone, open_p
     cast.mixed(2)
     page = open_play(phone, cast.player.user)
     expect(page.get_by_text("0 of 2")).to_be_visible()
+    expect_plan_kept(page)
     phone.clear_cookies()
     page.reload()
     expect(page.get_by_text("Your sign-in has lapsed.")).to_be_visible()
@@ -252,7 +267,7 @@ def test_a_page_out_of_the_back_forward_cache_sees_what_it_missed(cast, phone, o
     page = open_play(phone, cast.player.user)
     start_block(page)
     twin = phone.new_page()
-    twin.add_init_script("BroadcastChannel.prototype.postMessage = () => {}")
+    twin.add_init_script(SILENT)
     twin.goto(page.url)
     button(twin, "First ball").tap()
     tap_ball(twin, 1, "5 long")
@@ -269,7 +284,7 @@ def test_of_two_tabs_that_log_the_same_ball_one_does(cast, phone, open_play):
     start_block(page)
     expect_all_sent(page)
     twin = phone.new_page()
-    twin.add_init_script("BroadcastChannel.prototype.postMessage = () => {}")
+    twin.add_init_script(SILENT)
     twin.goto(page.url)
     button(twin, "First ball").tap()
     expect_ball(twin, 1)
@@ -315,6 +330,76 @@ def test_two_phones_that_hit_the_same_ball_give_two_shots(cast, open_context, op
         expect(page.get_by_role("heading", name="Mixed targets: done")).to_be_visible()
         expect_all_sent(page)
     assert [shot.ball.n for shot in cast.shots()] == [1, 1]
+
+
+@NO_NETWORK
+def test_what_another_tab_sent_unheard_waits_here_no_more(cast, phone, open_play):
+    """The page's own account of what waits is behind the disk's."""
+    cast.mixed(3)
+    page = open_play(phone, cast.player.user)
+    start_block(page)
+    expect_all_sent(page)
+    cut_off(phone)
+    tap_ball(page, 1, "5 long")
+    expect(waiting(page)).to_have_text("1 waiting to send")
+    twin = phone.new_page()
+    twin.add_init_script(SILENT)
+    twin.goto(page.url)
+    expect(waiting(twin)).to_have_text("1 waiting to send")
+    connect(phone)
+    twin.evaluate(LOOKED_AT)
+    expect_all_sent(twin)
+    page.evaluate(LOOKED_AT)
+    expect_all_sent(page)
+    expect_ball(page, 2)
+    assert [shot.ball.n for shot in cast.shots()] == [1]
+
+
+@NO_NETWORK
+def test_what_another_tab_corrected_unheard_is_sent_as_it_is_on_the_disk(cast, phone, open_play):
+    cast.mixed(3)
+    page = open_play(phone, cast.player.user)
+    start_block(page)
+    expect_all_sent(page)
+    cut_off(phone)
+    tap_ball(page, 1, "5 long")
+    expect(waiting(page)).to_have_text("1 waiting to send")
+    twin = phone.new_page()
+    twin.add_init_script(SILENT)
+    twin.goto(page.url)
+    twin.get_by_role("link", name="Past balls").tap()
+    twin.get_by_role("link", name="1. ").tap()
+    button(twin, "5 short").tap()
+    button(twin, "Save").tap()
+    expect(twin.locator("#said")).to_have_text("Correction saved on this phone.")
+    connect(phone)
+    page.evaluate(LOOKED_AT)
+    expect_all_sent(page)
+    assert [(shot.revision, shot.carry_m) for shot in cast.shots()] == [(2, pytest.approx(40 - 5 * YARD_M))]
+
+
+def test_what_another_tab_tells_late_does_not_make_sent_balls_wait_again(cast, phone, open_play):
+    cast.mixed(3)
+    page = open_play(phone, cast.player.user)
+    start_block(page)
+    twin = phone.new_page()
+    twin.goto(page.url)
+    button(twin, "First ball").tap()
+    expect_ball(twin, 1)
+    twin.evaluate(LATE)
+    tap_ball(twin, 1, "5 long")
+    expect_ball(twin, 2)
+    expect_all_sent(twin)
+    page.evaluate(BACK_AGAIN)
+    expect_ball(page, 2)
+    expect_all_sent(page)
+    page.evaluate(MOST_WAITING)
+    twin.evaluate("user => tellNow(`ledger ${user}`)", str(cast.player.user.pk))
+    tap_ball(page, 2, "fat")
+    expect_ball(page, 3)
+    expect_all_sent(page)
+    assert page.evaluate("globalThis.most") == 1
+    assert [shot.ball.n for shot in cast.shots()] == [1, 2]
 
 
 @NO_NETWORK

@@ -84,6 +84,7 @@ def test_no_other_page_and_no_answer_is_kept(cast, phone, open_play, live_server
     page.reload()
     start_block(page)
     tap_ball(page, 1, "on it")
+    expect(page.get_by_role("heading", name="Mixed targets: done")).to_be_visible()
     expect_all_sent(page)
     kept = page.evaluate(
         "name => caches.open(name).then(c => c.keys()).then(all => all.map(r => new URL(r.url).pathname))", name
@@ -233,5 +234,6 @@ def test_a_browser_that_lacks_all_of_it_logs_as_well(cast, open_context, open_pl
     page = open_play(phone, cast.player.user)
     start_block(page)
     tap_ball(page, 1, "on it")
+    expect(page.get_by_role("heading", name="Mixed targets: done")).to_be_visible()
     expect_all_sent(page)
     assert len(cast.shots()) == 1

@@ -51,10 +51,13 @@
 
   const heading = () => document.querySelector("#page h1")?.textContent;
 
+  /** A link of the page into a block: what was drawn for the hash before still stands there for a moment. */
+  const into = (block, rest) => document.querySelector(`#page a[href*="block/${block}${rest}"]`);
+
   /** The buttons of a ball, once they take taps. */
-  function ball(n) {
+  function ball(block, n) {
     named(at("page"), "First ball")?.click();
-    const box = document.querySelector("#page .entry");
+    const box = into(block, "/shots") && document.querySelector("#page .entry");
     return heading()?.startsWith(`Ball ${n} of `) && box && !box.inert && box;
   }
 
@@ -67,7 +70,7 @@
   const ready = {
     async shot({ block, n, label }) {
       open(`#/block/${block}`);
-      return named(await until(() => ball(n), `ball ${n}`), label);
+      return named(await until(() => ball(block, n), `ball ${n}`), label);
     },
     async swing({ strike, ground }) {
       open("#/turf");
@@ -97,7 +100,8 @@
     },
     async correct({ block, n, label }, sure) {
       open(`#/block/${block}/shots`);
-      const past = () => [...document.querySelectorAll("#page .past a")].find((a) => a.textContent.startsWith(`${n}. `));
+      const past = () => [...document.querySelectorAll(`#page .past a[href*="block/${block}/"]`)]
+        .find((a) => a.textContent.startsWith(`${n}. `));
       (await until(past, `past ball ${n}`)).click();
       const page = await until(() => document.querySelector("#page .correct"), "the correction");
       named(page, label).click();
@@ -139,8 +143,8 @@
   }
 
   /** Tap at a ball again where it still stands on this page; resolves to what the page says. */
-  globalThis.tryAgain = async ([deed, { n, label }]) => {
-    const box = deed === "shot" && ball(n);
+  globalThis.tryAgain = async ([deed, { block, n, label }]) => {
+    const box = deed === "shot" && ball(block, n);
     return (await pressIfThere(box && named(box, label))).said;
   };
 
