@@ -63,7 +63,7 @@ LAZY: tuple[str, ...] = (
     "analytics.management.commands.report",
     "analytics.views",
     "practice.planner.management.commands.make_block",
-    "practice.planner.views",
+    "practice.planner.views.builder",
 )
 """The edges that import layer 3 inside a function, for weight."""
 
