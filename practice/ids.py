@@ -3,7 +3,7 @@
 import secrets
 import time
 import uuid
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 
 
 def uuid7(milliseconds: int | None = None, bits: Callable[[int], int] = secrets.randbits) -> uuid.UUID:
@@ -25,3 +25,17 @@ def uuid7(milliseconds: int | None = None, bits: Callable[[int], int] = secrets.
     value |= 0x7 << 76 | bits(12) << 64
     value |= 0b10 << 62 | bits(62)
     return uuid.UUID(int=value)
+
+
+def with_ids_in_a_row(rows: Iterable) -> list:
+    """Give new rows ids that count on from one another, and return them.
+
+    A counter over the random bits (RFC 9562, section 6.2, method 2), the first of them kept free so that it cannot run
+    over. Ids that differ in their last digits take next to nothing in compressed JSON; random ones were most of what a
+    phone is told of a block.
+    """
+    first = uuid7(bits=lambda n: secrets.randbits(n - 1)).int
+    rows = list(rows)
+    for n, row in enumerate(rows):
+        row.pk = uuid.UUID(int=first + n)
+    return rows

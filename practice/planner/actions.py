@@ -8,6 +8,7 @@ from django.db import transaction
 from django.db.models import F, Max
 from django.utils import timezone
 
+from practice.ids import with_ids_in_a_row
 from practice.planner.generator import DrawnBlock
 from practice.planner.models import Ball, Block, FrozenError, PlanState, WeekPlan
 from practice.planner.recipes import Recipe
@@ -46,7 +47,8 @@ def _copy_blocks(assigned: WeekPlan, draft: WeekPlan) -> None:
     copies = [_copied(block, plan=draft, replaces=block) for block in blocks]
     Block.objects.bulk_create(copies)
     pairs = zip(blocks, copies, strict=True)
-    Ball.objects.bulk_create([_copied(ball, block=copy) for block, copy in pairs for ball in block.balls.all()])
+    balls = [_copied(ball, block=copy) for block, copy in pairs for ball in block.balls.all()]
+    Ball.objects.bulk_create(with_ids_in_a_row(balls))
 
 
 def _copied(row, **changes):
@@ -92,7 +94,7 @@ def _take_drawing(block: Block, recipe: Recipe, drawn: DrawnBlock) -> None:
     balls = recipe.balls(drawn)
     for ball in balls:
         ball.block = block
-    Ball.objects.bulk_create(balls)
+    Ball.objects.bulk_create(with_ids_in_a_row(balls))
 
 
 def _lock_draft(plan: WeekPlan) -> WeekPlan:

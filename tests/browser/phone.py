@@ -11,6 +11,7 @@ from django.utils import timezone
 from playwright.sync_api import expect
 
 from practice.accounts.models import Device
+from practice.ids import with_ids_in_a_row
 from practice.planner.models import Ball, Block, PlanState, WeekPlan
 from practice.sessions.models import Shot
 from practice.venues.models import Target
@@ -58,8 +59,11 @@ class Cast:
             for position, (asked, fields) in enumerate(blocks, 1):
                 words = BLOCK | {"plan": plan, "venue": self.range, "position": position}
                 rows.append(Block.objects.create(**words | fields))
-                for n, (club, flag) in enumerate(asked, 1):
-                    Ball.objects.create(block=rows[-1], n=n, club=club, **self.aim(flag, **around or {}))
+                balls = [
+                    Ball(block=rows[-1], n=n, club=club, **self.aim(flag, **around or {}))
+                    for n, (club, flag) in enumerate(asked, 1)
+                ]
+                Ball.objects.bulk_create(with_ids_in_a_row(balls))
             WeekPlan.objects.filter(pk=plan.pk).update(state=PlanState.ASSIGNED, assigned_at=timezone.now())
         return rows
 

@@ -42,6 +42,15 @@ def test_a_block_is_stored_ball_by_ball_as_it_was_drawn(player, clubs):
     assert block.venue == recipe.place.venue
 
 
+def test_the_balls_of_a_block_have_ids_in_a_row_in_a_copy_of_the_week_too(player, clubs):
+    """By ids that share all but their last digits a phone gets a long block over a poor signal."""
+    plan = assign(player, clubs)
+    copy = actions.start_next_version(player=player, monday=MONDAY, made_by=None)
+    for week in (plan, copy):
+        ids = [ball.pk.int for ball in week.blocks.get().balls.order_by("n")]
+        assert [pk - ids[0] for pk in ids] == list(range(12))
+
+
 def test_the_two_stock_swings_either_side_are_stored_with_the_ball(player, clubs):
     ball = put_block(player, clubs).balls.filter(target_m=45.0).first()
     assert (ball.below_swing, ball.above_swing, ball.above_carry_m) == ("", "9:00", 60.0)
