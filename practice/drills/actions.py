@@ -9,13 +9,18 @@ from practice.drills.models import Drill
 
 @transaction.atomic
 def add_default_drills(academy: Academy) -> None:
-    """Give the academy one drill of each kind with that kind's own words; what it has already stays as it is."""
+    """Give the academy a drill of each kind that it never had, with that kind's own words; its others stay as they are.
+
+    There is none of the kind "own": such a drill the academy makes.
+    """
+    drills = Drill.objects.filter(academy=academy).values_list("kind", "title")
+    kinds, titles = ({drill[place] for drill in drills} for place in (0, 1))
     for kind, words in KINDS.items():
-        if not Drill.objects.filter(academy=academy, kind=kind).exists():
+        if kind not in {*kinds, "own"}:
             Drill.objects.create(
                 academy=academy,
                 kind=kind,
-                title=words.title,
+                title=f"{words.title} (2)" if words.title in titles else words.title,
                 instructions=words.instructions,
                 cautions=words.cautions,
             )

@@ -26,15 +26,86 @@ def yes_or_no(value) -> bool:
     return value
 
 
+def one_of(*words: str) -> Callable:
+    """Return a check for one of these words."""
+
+    def check(value):
+        if value not in words:
+            raise ValueError(f"must be one of {', '.join(words)}")
+        return value
+
+    return check
+
+
 @dataclass(frozen=True)
 class DrillKind:
-    """What a kind of drill is called, what it asks, and which parameters it takes: name -> (check, default)."""
+    """What a kind of drill is called, what it asks, and which parameters it takes: name -> (check, default).
+
+    Attributes
+    ----------
+    aims
+        What a block of it is drawn from: "targets", clubs and targets; "swings", clubs and swing lengths, no target;
+        "spot", clubs, and the player picks the spot; "none", a number of balls of which none is listed.
+    log
+        The phone's quick log: "shots", "strike" (marks on the face), "turf", "swing", or "outcome" (once, at the end).
+    score
+        What is made of the log; SCORES says which there are.
+    loggings
+        Which of the balls may get a result: "every", "third", "end".
+    """
 
     title: str
     instructions: str
     cautions: str
     parameters: dict[str, tuple[Callable, object]]
+    aims: str
+    log: str
+    score: str
+    loggings: tuple[str, ...] = ("every",)
 
+    def parts(self, parameters: dict) -> tuple[str, str, str]:
+        """Return (aims, log, score) of a drill with these parameters: a coach's own drill chooses log and score."""
+        log = parameters.get("log", self.log)
+        return (AIMS_OF_LOG[log] if "log" in parameters else self.aims), log, parameters.get("score", self.score)
+
+
+SCORES = {
+    "landing_miss": "how far from the target each ball landed",
+    "leave": "how far from the hole the balls stopped, on average",
+    "k_of_n": "how many of the balls were made",
+    "best_run": "the longest run of balls made",
+    "yes_no": "done as asked, yes or no",
+    "done": "done, without a score",
+    "strokes": "expected strokes from where the balls landed",
+    "marks": "where the balls met the face",
+    "clean_share": "the share of clean strikes",
+    "smooth_share": "the share of smooth swings",
+}
+"""What a drill may be scored by, in words."""
+
+SHOT_TYPES = {"pitch": "pitch", "chip": "chip", "bunker": "bunker shot", "lob": "lob"}
+"""Only pitches are logged shot by shot, so that nothing else enters the carry chart."""
+
+SCORES_OF_LOG = {
+    "shots": ("landing_miss",),
+    "outcome": ("k_of_n", "best_run", "leave", "yes_no", "done"),
+    "strike": ("marks",),
+    "turf": ("clean_share",),
+    "swing": ("smooth_share",),
+}
+"""Which scores a coach's own drill can make of each log."""
+
+AIMS_OF_LOG = {"shots": "targets", "outcome": "none", "strike": "swings", "turf": "swings", "swing": "swings"}
+"""What the balls of a coach's own drill are drawn from."""
+
+SCORES_OF_SHORT_SHOTS = ("leave", "k_of_n")
+"""Chips, bunker shots and lobs are judged by where they stop, or by how many were made."""
+
+LOGS_OF_SHOTS = ("every", "third", "end")
+"""Balls that are logged one by one may be logged less: every third, or as counts at the end."""
+
+LOOK_EVERY = 5
+"""After so many balls of a strike bucket the player looks at the mark; so many at its end are the check."""
 
 RANGE_CAUTION = (
     "Hit only where the range allows it and nobody is in front. One striker a bay, everyone else 3 to 4 m clear. "
@@ -43,6 +114,23 @@ RANGE_CAUTION = (
 )
 """Common practice, no single source; local rules and licensed practice come first."""
 
+MARK_CAUTION = (
+    "Mark the face with a marker pen, tape or powder; juniors with pen or tape only. Use spray outdoors, in short "
+    "bursts, away from faces, flames and heat, and follow what the can says. Wipe the face clean before play."
+)
+"""Common practice, no single source; the product's own label comes first."""
+
+TURF_CAUTION = (
+    "Swing over turf only where the range allows it. Hard mats and dry ground jar wrists and elbows: few swings at a "
+    "time, and stop at pain."
+)
+"""Common practice, no single source."""
+
+BREATH_CAUTION = "Breathe as you like between the swings, and stop and sit down if you feel dizzy."
+"""Common practice, no single source."""
+
+SHOWN = {"number_shown": (yes_or_no, True), "full_swings": (yes_or_no, True)}
+
 KINDS = {
     "random_target": DrillKind(
         title="Mixed targets",
@@ -50,15 +138,150 @@ KINDS = {
         cautions=RANGE_CAUTION,
         parameters={
             "balls": (whole_number(1, MAX_BALLS), 20),
-            "number_shown": (yes_or_no, True),
-            "full_swings": (yes_or_no, True),
+            **SHOWN,
+            "order": (one_of("random", "blocked", "serial", "easing"), "random"),
         },
+        aims="targets",
+        log="shots",
+        score="landing_miss",
+        loggings=LOGS_OF_SHOTS,
     ),
     "carry_test": DrillKind(
         title="Carry test",
-        instructions="No target. Make the same named swing each time and note where the ball lands.",
+        instructions=(
+            "No target. Make the same named swing each time and note where the ball lands. Where the swing through did "
+            "not match the swing back, say so: that ball is no stock ball."
+        ),
         cautions=RANGE_CAUTION,
-        parameters={"balls_each": (whole_number(1, 20), 5)},
+        parameters={"balls_each": (whole_number(1, 20), 5), "shuffled": (yes_or_no, False)},
+        aims="swings",
+        log="shots",
+        score="done",
+        loggings=("every", "third"),  # counts alone say nothing about how far a club carries
+    ),
+    "crossing": DrillKind(
+        title="Crossing round",
+        instructions="Every club once to every target that it reaches. No ball repeats the club or the target before.",
+        cautions=RANGE_CAUTION,
+        parameters=SHOWN,
+        aims="targets",
+        log="shots",
+        score="landing_miss",
+        loggings=LOGS_OF_SHOTS,
+    ),
+    "pick_spot": DrillKind(
+        title="Pick a spot",
+        instructions=(
+            "Choose something out there: a patch, a shadow, a ball. Hit it with the club shown, then the same spot "
+            "with the next club. No distances: let eye and swing find them."
+        ),
+        cautions=RANGE_CAUTION,
+        parameters={"spots": (whole_number(1, MAX_BALLS // 2), 8)},
+        aims="spot",
+        log="shots",
+        score="k_of_n",
+        loggings=LOGS_OF_SHOTS,
+    ),
+    "ladder": DrillKind(
+        title="Ladder",
+        instructions="One club, from its nearest target up to its farthest and back down, a ball a step.",
+        cautions=RANGE_CAUTION,
+        parameters={"trips": (whole_number(1, 10), 1), **SHOWN},
+        aims="targets",
+        log="shots",
+        score="landing_miss",
+        loggings=LOGS_OF_SHOTS,
+    ),
+    "one_ball": DrillKind(
+        title="One-ball test",
+        instructions=(
+            "Each shot once, as on the course: no second try. Do before each all that you do before a shot that counts."
+        ),
+        cautions=RANGE_CAUTION,
+        parameters={"balls": (whole_number(1, MAX_BALLS), 9), **SHOWN},
+        aims="targets",
+        log="shots",
+        score="strokes",
+    ),
+    "strike_check": DrillKind(
+        title="Strike check",
+        instructions=(
+            "Mark the face, hit the balls with one club and one swing, wipe nothing in between. Then tap all the marks "
+            "on the face."
+        ),
+        cautions=f"{MARK_CAUTION} {RANGE_CAUTION}",
+        parameters={"balls": (whole_number(5, 10), 6)},
+        aims="swings",
+        log="strike",
+        score="marks",
+    ),
+    "strike_bucket": DrillKind(
+        title="Strike bucket",
+        instructions=(
+            f"Mark the face. Look at the mark every {LOOK_EVERY}th ball, tap it and adjust as you like: nobody tells "
+            f"you how. The last {LOOK_EVERY} balls are the check."
+        ),
+        cautions=f"{MARK_CAUTION} {RANGE_CAUTION}",
+        parameters={"balls": (whole_number(10, 100), 30)},
+        aims="swings",
+        log="strike",
+        score="marks",
+    ),
+    "turf_brush": DrillKind(
+        title="Turf brush",
+        instructions=(
+            "Swing over the turf, with or without a ball. After each swing say how it met the ground: clean, thin or "
+            "fat; and what it left: a brush mark or a divot."
+        ),
+        cautions=f"{TURF_CAUTION} {RANGE_CAUTION}",
+        parameters={"balls_each": (whole_number(1, 30), 10)},
+        aims="swings",
+        log="turf",
+        score="clean_share",
+    ),
+    "smooth_swing": DrillKind(
+        title="Smooth swing",
+        instructions="Hum, or breathe out slowly, all the way through the swing. Did the sound or the breath break?",
+        cautions=f"{BREATH_CAUTION} {RANGE_CAUTION}",
+        parameters={"balls_each": (whole_number(1, 30), 10)},
+        aims="swings",
+        log="swing",
+        score="smooth_share",
+    ),
+    "check_day": DrillKind(
+        title="Check day",
+        instructions="The same balls as some days ago, without numbers and without help. It shows what stayed.",
+        cautions=RANGE_CAUTION,
+        parameters={},
+        aims="targets",
+        log="shots",
+        score="landing_miss",
+        loggings=("every", "third"),
+    ),
+    "free": DrillKind(
+        title="Free practice",
+        instructions="What you like. Say at the end how many balls it was.",
+        cautions=RANGE_CAUTION,
+        parameters={"balls": (whole_number(1, MAX_BALLS), 15)},
+        aims="none",
+        log="outcome",
+        score="done",
+    ),
+    "own": DrillKind(
+        title="A drill of our own",
+        instructions="",
+        cautions=RANGE_CAUTION,
+        parameters={
+            "log": (one_of(*SCORES_OF_LOG), "outcome"),
+            "score": (one_of(*SCORES), "k_of_n"),
+            "shot_type": (one_of(*SHOT_TYPES), "pitch"),
+            "balls": (whole_number(1, MAX_BALLS), 10),
+            **SHOWN,
+        },
+        aims="none",
+        log="outcome",
+        score="k_of_n",
+        loggings=LOGS_OF_SHOTS,
     ),
 }
 
@@ -69,7 +292,7 @@ def check_parameters(kind: str, given: dict) -> dict:
     Raises
     ------
     django.core.exceptions.ValidationError
-        Names every parameter that is unknown or out of bounds.
+        Names every parameter that is unknown or out of bounds, and what does not go together.
     """
     if kind not in KINDS:
         raise ValidationError(f"There is no drill kind {kind!r}; choose one of {', '.join(KINDS)}.")
@@ -81,6 +304,17 @@ def check_parameters(kind: str, given: dict) -> dict:
             checked[name] = check(given.get(name, default))
         except ValueError as fault:
             faults.append(f"{name} {fault}")
+    if not faults and "shot_type" in checked:
+        faults = faults_of_parts(**checked)
     if faults:
         raise ValidationError(faults)
     return checked
+
+
+def faults_of_parts(*, log: str, score: str, shot_type: str, **_) -> list[str]:
+    """Return what does not go together in a coach's own drill."""
+    if score not in SCORES_OF_LOG[log]:
+        return [f"score must be one of {', '.join(SCORES_OF_LOG[log])} where the log is {log}"]
+    if shot_type != "pitch" and score not in SCORES_OF_SHORT_SHOTS:
+        return [f"score must be one of {', '.join(SCORES_OF_SHORT_SHOTS)} for a {SHOT_TYPES[shot_type]}"]
+    return []

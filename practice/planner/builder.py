@@ -63,7 +63,7 @@ def _drills_of(player: Player) -> list[Drill]:
     drills = Drill.objects.in_use().filter(academy=player.academy)
     if not drills.exists():
         add_default_drills(player.academy)
-    return sorted(drills.all(), key=lambda drill: drill.kind != "random_target")
+    return sorted(drills.filter(kind__in=FORMS), key=lambda drill: drill.kind != "random_target")
 
 
 def _chosen(rows: list, code: str | None, code_of):

@@ -22,8 +22,13 @@ class Logging(models.TextChoices):
 
     @classmethod
     def choices_for(cls, kind: str) -> list[tuple[str, str]]:
-        """Return what a block of this kind may have: counts alone say nothing about how far a club carries."""
-        return [choice for choice in cls.choices if (kind, choice[0]) != ("carry_test", cls.END)]
+        """Return what a block of this kind may have."""
+        return [choice for choice in cls.choices if choice[0] in KINDS[kind].loggings]
+
+
+def kinds_without(logging: str) -> list[str]:
+    """Return the kinds of which a block may not be logged so."""
+    return [kind for kind, drill in KINDS.items() if logging not in drill.loggings]
 
 
 class BlockQuerySet(AcademyQuerySet):
@@ -94,7 +99,10 @@ class Block(AcademyOwned):
             models.UniqueConstraint(fields=["plan", "position"], name="block_position_once_a_plan"),
             models.CheckConstraint(condition=Q(kind__in=list(KINDS)), name="block_kind"),
             models.CheckConstraint(
-                condition=Q(logging__in=Logging.values) & ~Q(kind="carry_test", logging="end"), name="block_logging"
+                condition=Q(logging__in=Logging.values)
+                & ~Q(logging="third", kind__in=kinds_without("third"))
+                & ~Q(logging="end", kind__in=kinds_without("end")),
+                name="block_logging",
             ),
             models.CheckConstraint(condition=Q(day=None) | Q(day__lte=6), name="block_day"),
             models.CheckConstraint(
@@ -119,6 +127,11 @@ class Block(AcademyOwned):
     def loggings(self) -> list[tuple[str, str]]:
         """What the player may be asked to log of this block, each with its words."""
         return Logging.choices_for(self.kind)
+
+    @property
+    def balls_asked(self) -> int:
+        """How many balls the block takes; of some kinds none is listed. Its balls should be fetched."""
+        return len(self.balls.all()) or self.parameters.get("balls", 0)
 
     def withdraw(self, *, at) -> None:
         """Take the block back: it stays as it was asked, and is offered no more."""
