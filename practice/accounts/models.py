@@ -4,7 +4,7 @@ from datetime import date
 
 from django.contrib.auth.base_user import AbstractBaseUser, BaseUserManager
 from django.db import models
-from django.db.models import Q
+from django.db.models import F, Q
 from django.db.models.functions import Lower
 from django.utils import timezone
 from django.utils.functional import cached_property
@@ -24,6 +24,9 @@ class Academy(models.Model):
     time_zone = models.CharField(max_length=64, default="UTC", validators=[validate_time_zone])
     distance_unit = models.CharField(max_length=2, choices=DistanceUnit, default=DistanceUnit.YARDS)
     carry_chart_days = models.PositiveSmallIntegerField(default=120)
+    # The coaches' own values for players without one of their own, no medical ones.
+    daily_ball_limit = models.PositiveSmallIntegerField(null=True, blank=True)
+    junior_daily_ball_limit = models.PositiveSmallIntegerField(default=60)
     created_at = models.DateTimeField(default=timezone.now, editable=False)
 
     class Meta:
@@ -31,6 +34,10 @@ class Academy(models.Model):
         constraints = [
             models.CheckConstraint(condition=Q(distance_unit__in=DistanceUnit.values), name="academy_distance_unit"),
             models.CheckConstraint(condition=Q(carry_chart_days__gte=1), name="academy_carry_chart_days"),
+            models.CheckConstraint(
+                condition=Q(daily_ball_limit=None) | Q(daily_ball_limit__gte=F("junior_daily_ball_limit")),
+                name="academy_juniors_hit_less",
+            ),
         ]
 
     def __str__(self):

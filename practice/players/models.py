@@ -77,6 +77,12 @@ class Player(AcademyOwned):
         type(self).objects.filter(pk=self.pk).update(archived_at=None)
 
     @property
+    def ball_limit(self) -> int | None:
+        """The most balls a day that the coach wants: the player's own, else the academy's, which is less for juniors."""
+        of_academy = self.academy.junior_daily_ball_limit if self.is_junior else self.academy.daily_ball_limit
+        return self.daily_ball_limit or of_academy
+
+    @property
     def shown_unit(self) -> DistanceUnit:
         """The unit this player reads: their own choice, or the academy's."""
         return DistanceUnit(self.distance_unit or self.academy.distance_unit)

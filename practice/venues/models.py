@@ -45,6 +45,7 @@ class Venue(AcademyOwned):
     name = models.CharField(max_length=120)
     time_zone = models.CharField(max_length=64, validators=[validate_time_zone])
     is_default = models.BooleanField(default=False)
+    bucket_sizes = models.JSONField(default=list, blank=True)  # balls in a bucket, smallest first
     archived_at = models.DateTimeField(null=True, blank=True)
     created_at = models.DateTimeField(default=timezone.now, editable=False)
 

@@ -12,7 +12,7 @@ from practice.accounts.access import AcademyOwned
 from practice.accounts.models import Academy, Device, Membership, SignInLink, User
 from practice.clubs.models import Club, ClubSetup, LoftReading, PuttingTable, StatedCarry, SwingLength
 from practice.drills.models import Drill
-from practice.planner.models import Ball, Block, Competition, WeekPlan
+from practice.planner.models import Ball, Block, Competition, DraftSnapshot, WeekPlan, WeekTemplate
 from practice.players.models import Player
 from practice.sessions.models import (
     BlockTally,
@@ -74,6 +74,8 @@ class World:
         fields = {"plan": plan, "drill": drill, "kind": "random_target", "seed": 1, "venue": venue}
         block = Block.objects.create(position=1, title="Mixed", **fields)
         ball = Ball.objects.create(block=block, n=1, club=club, swing="feel", target_m=50.0)
+        self.add(DraftSnapshot.objects.create(plan=plan, change="the start"))
+        self.add(WeekTemplate.objects.create(academy=academy, name=f"Week {len(self.rows[Academy])}"))
         self.add(drill, plan, block, ball, Competition.objects.create(player=player, day=MONDAY))
 
     def practise(self, player: Player, club: Club, venue: Venue, device: Device):
@@ -103,6 +105,7 @@ def world() -> World:
 CHECKS = {
     "academy_distance_unit": (Academy, {"distance_unit": "ft"}),
     "academy_carry_chart_days": (Academy, {"carry_chart_days": 0}),
+    "academy_juniors_hit_less": (Academy, {"daily_ball_limit": 50, "junior_daily_ball_limit": 51}),
     "user_email_lower": (User, {"email": "Upper@example.org"}),
     "membership_role": (Membership, {"role": "caddie"}),
     "sign_in_link_redeemed_whole": (SignInLink, {"redeemed_at": timezone.now()}),
@@ -134,6 +137,7 @@ CHECKS = {
     "block_minutes": (Block, {"minutes": 0}),
     "block_pass_mark": (Block, {"pass_made": 8, "pass_of": 7, "pass_within_pct": 10}),
     "competition_day": (Competition, {"day": date(1999, 12, 31)}),
+    "week_template_named": (WeekTemplate, {"name": ""}),
     "ball_number_from_one": (Ball, {"n": 0}),
     "ball_target": (Ball, {"target_m": 401.0}),
     "ball_neighbours_in_order": (Ball, {"below_carry_m": 60.0, "above_carry_m": 59.0}),
@@ -231,7 +235,7 @@ CHILDREN = [model for model in OWNED if model.academy_from]
 
 
 def test_every_row_that_belongs_to_another_row_says_so():
-    parents = {Player, Venue, Drill, PuttingTable, SwingLength, Membership, SignInLink}
+    parents = {Player, Venue, Drill, PuttingTable, SwingLength, Membership, SignInLink, WeekTemplate}
     assert set(OWNED) - set(CHILDREN) == parents
 
 
