@@ -30,6 +30,7 @@ PURE_PLANNER = (
     "weights",
     "allocation",
     "rounding",
+    "icalendar",
 )
 PURE = ("analytics.metrics", *(f"practice.planner.{name}" for name in PURE_PLANNER))
 ANALYSIS_MODULES = (
