@@ -1,6 +1,6 @@
 from django.urls import path
 
-from practice.planner.views import blocks, builder, weeks
+from practice.planner.views import blocks, builder, feeds, weeks
 
 app_name = "planner"
 urlpatterns = [
@@ -10,8 +10,14 @@ urlpatterns = [
     path("blocks/<uuid:block>/redraw/", builder.redraw_block, name="redraw_block"),
     path("plans/<uuid:plan>/move-block/", blocks.move_block, name="move_block"),
     path("plans/<uuid:plan>/remove-block/", blocks.remove_block, name="remove_block"),
-    path("plans/<uuid:plan>/logging/", blocks.set_logging, name="set_logging"),
+    path("plans/<uuid:plan>/halve-block/", blocks.halve_block, name="halve_block"),
+    path("plans/<uuid:plan>/terms/", blocks.set_terms, name="set_terms"),
+    path("plans/<uuid:plan>/undo/", weeks.undo, name="undo"),
     path("plans/<uuid:plan>/note/", weeks.write_note, name="write_note"),
     path("plans/<uuid:plan>/assign/", weeks.assign, name="assign"),
     path("plans/<uuid:plan>/withdraw/", weeks.withdraw, name="withdraw"),
+    path("players/<uuid:player>/calendar/", feeds.calendar, name="calendar"),
+    path("players/<uuid:player>/calendar/make/", feeds.make_address, name="make_address"),
+    path("players/<uuid:player>/calendar/revoke/", feeds.revoke_address, name="revoke_address"),
+    path("calendar/<str:secret>.ics", feeds.feed, name="feed"),
 ]

@@ -17,6 +17,7 @@ from practice.accounts.models import Academy, Device, Role, User
 from practice.clubs.models import ClubSetup
 from practice.ids import uuid7
 from practice.planner.actions import start_next_version
+from practice.planner.feeds import make_feed
 from practice.planner.weeks import monday_of
 from practice.players.models import Player
 from practice.sessions.demo import people
@@ -89,6 +90,7 @@ def parts_of(player: Player, coach: User) -> dict:
         "target": bay.tee_line.targets.first().pk,
         "academy": player.academy_id,
         "user": coach.pk,
+        "secret": make_feed(player=player, made_by=coach)[1],
         "token": make_sign_in_link(academy=player.academy, user=player.user, made_by=coach)[1],
     }
 

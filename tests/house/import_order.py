@@ -27,9 +27,12 @@ PURE_PLANNER = (
     "ladder",
     "one_ball",
     "check_day",
+    "pick_spot",
     "weights",
     "allocation",
     "rounding",
+    "stages",
+    "suggestion",
     "icalendar",
 )
 PURE = ("analytics.metrics", *(f"practice.planner.{name}" for name in PURE_PLANNER))
@@ -53,6 +56,7 @@ BASE = (
     "practice.environment",
     "practice.ids",
     "practice.join",
+    "practice.log_filters",
     "practice.plotly_css",
     "practice.units",
 )
@@ -64,6 +68,7 @@ LAZY: tuple[str, ...] = (
     "analytics.management.commands.report",
     "analytics.views",
     "practice.planner.management.commands.make_block",
+    "practice.planner.views.blocks",
     "practice.planner.views.builder",
 )
 """The edges that import layer 3 inside a function, for weight."""

@@ -8,7 +8,7 @@ import pytest
 
 from tests.house.import_order import ROOT, imports_of, modules
 
-TEST_ONLY = {"hypothesis", "playwright", "pytest", "statsmodels", "tests"}
+TEST_ONLY = {"hypothesis", "icalendar", "playwright", "pytest", "statsmodels", "tests"}
 ENVIRONMENT_READERS = {"choice", "text", "words"}
 
 

@@ -14,6 +14,7 @@ PUBLIC = {
     "accounts:sign_in": "where people sign in",
     "accounts:sign_out": "sent again, it must end at the same page as the first time",
     "accounts:enter": "a player with a link has no other sign-in; it shows a name to holders of an open link only",
+    "planner:feed": "a calendar program signs in nowhere: the secret address opens titles and days of a plan only",
     "practice_sessions:worker": "the worker that keeps the phone's page, without data like the page",
     "practice_sessions:shell": "the phone's page, without data, so that it opens with no signal",
 }

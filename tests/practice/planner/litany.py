@@ -2,8 +2,9 @@
 
 from uuid import uuid4
 
+from practice.planner.feeds import make_feed
 from practice.planner.models import Block, WeekPlan
-from tests.practice.litany import Cast, Row
+from tests.practice.litany import Cast, Row, the_player
 from tests.practice.planner.plans import MONDAY, assign, equip, put_block
 
 
@@ -30,15 +31,19 @@ def an_assigned_block(cast: Cast) -> dict:
 
 def the_block(cast: Cast) -> dict:
     """Return the fields that name the plan's one block."""
-    return {"block": Block.objects.get().pk, "position": 1, "note": "", "plan": WeekPlan.objects.get().pk}
+    return {"block_id": Block.objects.get().pk, "position": 1, "note": "", "plan": WeekPlan.objects.get().pk}
 
 
-def the_logging(cast: Cast) -> dict:
-    return the_block(cast) | {"logging": "third"}
+def the_terms(cast: Cast) -> dict:
+    return the_block(cast) | {"logging": "third", "day": "2", "cue": "Brush the grass"}
 
 
 def no_choice(cast: Cast) -> dict:
     return {"asked": 1, "block": uuid4(), "seed": 1, "inputs_sha256": "0" * 64}
+
+
+def a_feed(cast: Cast) -> dict:
+    return {"secret": make_feed(player=cast.player, made_by=cast.coach)[1]}
 
 
 # A draft is the staff's alone, so to the player it is not there.
@@ -56,12 +61,20 @@ ROWS = [
     Row("planner:move_block", an_assigned_week, method="post", data=the_block, works=409),
     Row("planner:remove_block", a_draft, method="post", data=the_block, works=302, **OF_A_DRAFT),
     Row("planner:remove_block", an_assigned_week, method="post", data=the_block, works=409),
-    Row("planner:set_logging", a_draft, method="post", data=the_logging, works=302, **OF_A_DRAFT),
-    Row("planner:set_logging", an_assigned_week, method="post", data=the_logging, works=409),
+    Row("planner:halve_block", a_draft, method="post", data=the_block, works=302, **OF_A_DRAFT),
+    Row("planner:halve_block", an_assigned_week, method="post", data=the_block, works=409),
+    Row("planner:set_terms", a_draft, method="post", data=the_terms, works=302, **OF_A_DRAFT),
+    Row("planner:set_terms", an_assigned_week, method="post", data=the_terms, works=409),
+    Row("planner:undo", a_draft, method="post", works=302, **OF_A_DRAFT),
+    Row("planner:undo", an_assigned_week, method="post", works=409),
     Row("planner:write_note", a_draft, method="post", data=the_block, works=302, **OF_A_DRAFT),
     Row("planner:write_note", an_assigned_week, method="post", data=the_block, works=409),
     Row("planner:assign", a_draft, method="post", works=302, **OF_A_DRAFT),
     Row("planner:assign", an_assigned_week, method="post", works=302),
     Row("planner:withdraw", a_draft, method="post", works=302, **OF_A_DRAFT),
     Row("planner:withdraw", an_assigned_week, method="post", works=302),
+    Row("planner:calendar", the_player, player=200),
+    Row("planner:make_address", the_player, method="post", player=200),
+    Row("planner:revoke_address", the_player, method="post", works=302, player=302),
+    Row("planner:feed", a_feed, player=200, team_mate=200, outsider=200, signed_out=200),
 ]
