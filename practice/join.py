@@ -1,6 +1,6 @@
 """Joins ES modules into two scripts, so that a phone with a poor signal asks for one file instead of two dozen.
 
-The first is all that is needed to log the next ball; the second comes when one of its pages is asked for.
+The first is all that today's plan and the next ball need; the second comes when one of its pages is asked for.
 
 What makes a plain join right is a discipline, checked here: modules import by name from beside them, nothing is
 renamed, no top-level name is used twice. Names that this reading of the text misses are caught by the browser, which

@@ -8,7 +8,6 @@ import { askToKeepStorage, keepAwake, registerWorker } from "./offline.js";
 import { gonePage, nobodyPage, planPage, stoppedPage } from "./plan.js";
 import { Queue, lastHere, rememberHere, waitingHere } from "./queue.js";
 import { other, secondPages, whenSecondComes } from "./second.js";
-import { visitPage } from "./visit.js";
 
 const server = new Server();
 const days = new Map(); // by player; a coach's group keeps its own beside them
@@ -47,7 +46,7 @@ function pageOf(day, [where, id, part, shot], tools) {
   const block = where === "block" ? day.block(id) : undefined;
   if (where === "visit" || (block && !part && !day.visit)) {
     const go = () => tools.go(backTo);
-    return visitPage(day, { ...tools, go, venue: day.block(backTo.split("/")[2])?.venue });
+    return other("visitPage", day, { ...tools, go, venue: day.block(backTo.split("/")[2])?.venue });
   }
   if (where === "eye-check") return other("eyePage", day, tools);
   if (where === "turf") return other("turfPage", day, tools);

@@ -2,11 +2,11 @@
 
 import { askedBall, askedBalls, care, warningsOf } from "./ask.js";
 import { LOGGING } from "./cadence.js";
-import { ownOf, thisBall, withOwn } from "./conditions.js";
+import { ownOf, withOwn } from "./conditions.js";
 import { button, el, link } from "./dom.js";
 import { draftOf, entryOf, finishing, saidOf, shotValues } from "./entry.js";
 import { numbers } from "./result.js";
-import { other } from "./second.js";
+import { NOT_HERE_YET, other, part } from "./second.js";
 import { MOST_WAITING, laterBar, laterPath, waitingOf } from "./waiting.js";
 import { resultInWords } from "./words.js";
 
@@ -54,7 +54,7 @@ function ballPage(day, block, balls, tools) {
   const warnings = warningsOf(day, block, ball);
   if (warnings.outside) box.append(button("Skip this ball", skip(ball), "big"));
   else redraw();
-  const own = !warnings.outside && thisBall(day.unit, day.begin(block, ball), state.own, redraw);
+  const own = !warnings.outside && part(folded(), "thisBall", day.unit, day.begin(block, ball), state.own, redraw);
   const asked = balls.length > 1 ? askedBalls(day, block, balls, skipButton) : askedBall(day, block, ball);
   return el("article", { class: balls.length > 1 ? "ball several" : "ball" },
     el("div", { class: "ask" }, asked, warnings.node),
@@ -65,6 +65,10 @@ function ballPage(day, block, balls, tools) {
     el("div", { class: "under" }, link("Past balls", `${day.home}block/${block.id}/shots`, "button second")),
     care(day, block, tools));
 }
+
+/** What stands there until the second script can unfold it. */
+const folded = () => el("details", { class: "own" },
+  el("summary", {}, "Only this ball: lie, wind, distance"), el("p", {}, NOT_HERE_YET));
 
 /** A different club for the same ball: the ball stays what it was. */
 function otherClub(day, state, redraw) {

@@ -1,7 +1,7 @@
-// The conditions of one ball where they are not the visit's: seldom needed, so folded away under the entry.
+// What is set for one ball alone, and what that makes of its values.
 
-import { el, radios } from "./dom.js";
-import { BALLS, LIES, MEASURED_BY, SURFACES, WINDS, WINDS_FROM, isWind } from "./words.js";
+import { el } from "./dom.js";
+import { isWind } from "./words.js";
 
 const owns = new Map(); // by ball, so that a look at past balls forgets nothing
 
@@ -20,57 +20,6 @@ export function withOwn(values, own) {
   // Without a distance there is nothing to be known to so many yards.
   if (resolution_m && now.resolution_m) now.resolution_m = resolution_m;
   return now;
-}
-
-const RESOLUTIONS = [1, 2, 5, 10]; // yards or metres
-
-/** The fold. `values` are the ball's without its own; what is chosen goes into `own`, and `changed(name)` is told. */
-export function thisBall(unit, values, own, changed) {
-  const summary = el("summary");
-  const fields = el("div");
-  const resolutions = [["", "as entered"], ...RESOLUTIONS.map((n) => [String(n), `${n} ${unit.name}`])];
-  const choices = [
-    ["surface", "Off what?", SURFACES],
-    ["lie", "Lie", LIES],
-    ["ball_type", "Which ball?", BALLS],
-    ["wind", "Wind", WINDS],
-    ["wind_from", "Wind from", WINDS_FROM],
-    ["measured_by", "How is the distance known?", MEASURED_BY],
-    ["resolution_m", "Known to within", resolutions],
-  ];
-  const chosen = (name) => {
-    if (name === "resolution_m") return own.resolution_m ? String(unit.whole(own.resolution_m)) : "";
-    return own[name] ?? values[name] ?? "";
-  };
-  const label = ([name, , options]) => options.find(([value]) => value === chosen(name))?.[1];
-  const set = (name, value) => {
-    own[name] = name === "resolution_m" ? (value ? unit.to(Number(value)) : null) : value;
-    show();
-    changed(name);
-  };
-  const field = ([name, legend, options]) => {
-    const chips = radios(`own_${name}`, legend, options, chosen(name), () => set(name, chips.value()));
-    return [name, chips.node];
-  };
-  let nodes = null;
-
-  function show() {
-    const now = withOwn(values, own);
-    const hidden = { lie: now.surface === "mat", wind_from: !isWind(now.wind) };
-    const told = choices.filter(([name]) => own[name] !== undefined && !hidden[name]).map(label);
-    summary.textContent = `Only this ball: ${told.join(", ") || "lie, wind, distance"}`;
-    for (const [name, node] of nodes ?? []) node.hidden = Boolean(hidden[name]);
-  }
-
-  function unfold() {
-    if (nodes) return;
-    nodes = choices.map(field);
-    fields.replaceChildren(...nodes.map(([, node]) => node));
-    show();
-  }
-
-  show();
-  return el("details", { class: "own", ontoggle: unfold }, summary, fields);
 }
 
 /** What a mishit on a mat needs said: the club slides on, so that a fat ball flies nearly as a clean one. */

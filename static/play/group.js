@@ -4,8 +4,9 @@ import { lastBar } from "./ball.js";
 import { LOGGED } from "./cadence.js";
 import { button, el, link, select, toggle } from "./dom.js";
 import { finishing } from "./entry.js";
+import { faultyList } from "./faulty.js";
 import { Member } from "./member.js";
-import { faultyList, placeInWords } from "./plan.js";
+import { placeInWords } from "./plan.js";
 import { got, ofUser, read, write } from "./store.js";
 import { visitPage } from "./visit.js";
 import { waitingOf } from "./waiting.js";
@@ -262,7 +263,7 @@ function tilesPage(group, tools) {
     el("h1", { tabindex: -1 }, "Who hits?"),
     el("p", {}, `Logging as ${server.me.name} for ${plural(members.length, "player")}. `),
     box,
-    faultyList(group, (id) => group.of(id), tools),
+    group.queue.faulty.length > 0 && faultyList(group, (id) => group.of(id), tools),
     whoseBlock(group, tools),
     el("p", {}, `You are at ${placeInWords(members[0])}. `, link("Change", "#/group/visit")),
     el("div", { class: "under" }, link("Choose players", "#/group/choose", "button second")),

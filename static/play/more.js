@@ -1,14 +1,18 @@
-// What the next ball does not need comes as a second script, when something of it is asked for first (second.js).
+// What neither today's plan nor the next ball needs comes as a second script, when something of it is asked for first
+// (second.js).
 
 import { eyePage } from "./eye.js";
+import { faultyList } from "./faulty.js";
 import { groupPage, refreshGroup } from "./group.js";
 import { laterPage } from "./later.js";
 import { picture } from "./picture.js";
 import { correctPage, pastPage, summaryPage } from "./review.js";
 import { tallyPage, walkPage } from "./tally.js";
+import { thisBall } from "./this-ball.js";
 import { turfPage } from "./turf.js";
+import { visitPage } from "./visit.js";
 
 export const pages = {
-  correctPage, eyePage, groupPage, laterPage, pastPage, picture, refreshGroup, summaryPage, tallyPage, turfPage,
-  walkPage,
+  correctPage, eyePage, faultyList, groupPage, laterPage, pastPage, picture, refreshGroup, summaryPage, tallyPage,
+  thisBall, turfPage, visitPage, walkPage,
 };

@@ -3,6 +3,7 @@
 import { care } from "./ask.js";
 import { LOGGED } from "./cadence.js";
 import { button, el, link, select } from "./dom.js";
+import { other } from "./second.js";
 import { laterBar } from "./waiting.js";
 import { PHYSICIAN } from "./words.js";
 
@@ -17,7 +18,7 @@ export function planPage(day, tools) {
       : el("p", { class: "lead" }, "Nothing is planned for you now. Your coach assigns the week's work."),
     laterBar(day),
     day.visit && el("p", {}, `You are at ${placeInWords(day)}. `, link("Change", `${day.home}visit`)),
-    faultyList(day, (id) => id === player.id && day, tools),
+    day.queue.faulty.length > 0 && other("faultyList", day, (id) => id === player.id && day, tools),
     el("div", { class: "under" }, link("Check your eye", `${day.home}eye-check`, "button second"),
       link("Turf", `${day.home}turf`, "button second"),
       !day.who && day.server.me.squad?.length > 0 && link("Log for a group", "#/group", "button second")),
@@ -48,23 +49,6 @@ function playerChoice(day, { choose }) {
   const options = players.map(({ id, name, academy }) => [id, `${name}, ${academy}`]);
   const choice = select("Player", options, day.player.id, () => choose(choice.value()));
   return choice.node;
-}
-
-/** What the server will not take stays here until it is corrected or let go by hand; `dayOf(player)` is what the page
- * knows of a player. */
-export function faultyList({ queue, server }, dayOf, { redraw }) {
-  const { players, squad = [] } = server.me;
-  const all = [...players, ...squad];
-  const whose = ({ player }) => (all.length > 1 ? `${all.find(({ id }) => id === player)?.name ?? "Somebody else"}: ` : "");
-  if (!queue.faulty.length) return null;
-  return el("section", { class: "card" }, el("h2", {}, "Could not be sent"), queue.faulty.map((item) => {
-    const day = dayOf(item.player);
-    const block = day && item.kind === "shot" && day.blockOf(day.shot(item.id) ?? item);
-    return el("div", { class: "faulty" }, el("p", {}, whose(item), item.fault),
-      block && link("Correct", `${day.home}block/${block.id}/shots/${item.id}`, "button second"),
-      button("Try again", async () => { await queue.retry(item); redraw(); }, "second"),
-      button("Discard", async () => { await queue.discard(item); redraw(); }, "stop"));
-  }));
 }
 
 export function stoppedPage(day, { say, redraw }) {

@@ -1,8 +1,9 @@
 // Looking back: the balls already hit, correcting one, and what a block came to.
 
-import { onMat, ownOf, thisBall, withOwn } from "./conditions.js";
+import { onMat, ownOf, withOwn } from "./conditions.js";
 import { button, el, link, radios, select, toggle } from "./dom.js";
 import { numbers, pad } from "./result.js";
+import { thisBall } from "./this-ball.js";
 import { laterBar, waitingOf } from "./waiting.js";
 import { CONTACT_NOTES, MISHITS, errorOf, plural, resultInWords } from "./words.js";
 

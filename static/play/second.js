@@ -1,4 +1,5 @@
-// What the next ball does not need is a second script (more.js). It is loaded when something of it is asked for first.
+// What neither today's plan nor the next ball needs is a second script (more.js). It is loaded when something of it is
+// asked for first.
 
 import { el } from "./dom.js";
 
@@ -18,11 +19,20 @@ export async function loadSecond() {
   return second.pages;
 }
 
+export const NOT_HERE_YET = "This page is not on the phone yet. Open it again where there is a signal.";
+
+/** A part of a page that the second script makes: it comes into its place by itself. */
+export function part(instead, name, ...given) {
+  if (second.pages) return second.pages[name](...given);
+  loadSecond().then((pages) => instead.replaceWith(pages[name](...given)), () => {});
+  return instead;
+}
+
 /** A page of the second script, made of what is `given`; until that is there, a line that says so. */
 export function other(name, ...given) {
   if (second.pages) return second.pages[name](...given);
   const coming = el("p", { class: "lead" }, "One moment …");
   loadSecond().then(() => coming.isConnected && second.arrived(),
-    () => { coming.textContent = "This page is not on the phone yet. Open it again where there is a signal."; });
+    () => { coming.textContent = NOT_HERE_YET; });
   return coming;
 }

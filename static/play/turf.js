@@ -1,9 +1,10 @@
 // Turf work: two taps a swing, how it was struck and what it did to the ground. No ball's flight, no distance.
 
 import { care } from "./ask.js";
+import { SURFACES } from "./choices.js";
 import { button, el, link, select } from "./dom.js";
 import { finishing } from "./entry.js";
-import { SURFACES, plural } from "./words.js";
+import { plural } from "./words.js";
 
 const STRIKES = [["clean", "clean"], ["thin", "thin"], ["fat", "fat"]];
 const GROUNDS = [["brush", "brushed"], ["divot", "divot"], ["none", "not touched"]];

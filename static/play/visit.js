@@ -1,7 +1,8 @@
 // The start of a visit, on one screen: where, from where, which balls, how distances are known, the wind.
 
+import { BALLS, MEASURED_BY, STANDS, SURFACES, WINDS, WINDS_FROM } from "./choices.js";
 import { button, el, numberField, radios, select } from "./dom.js";
-import { BALLS, MEASURED_BY, STANDS, SURFACES, WINDS, WINDS_FROM, isWind } from "./words.js";
+import { isWind } from "./words.js";
 
 const FIRST_TIME = {
   setting: "range", label: "", stand: "unchecked", offset_m: 0, measured_by: "eye", ball_type: "range",

@@ -4,20 +4,7 @@ const YARD_M = 0.9144; // exactly
 
 export const MISHITS = ["fat", "thin", "topped", "shank"];
 export const CONTACT_NOTES = { heavy: "a little heavy", thin: "a little thin" };
-export const MEASURED_BY = [["eye", "by eye"], ["laser", "laser"], ["monitor", "launch monitor"]];
-const UNKNOWN = ["", "unknown"];
-export const BALLS = [["range", "range balls"], ["own", "own balls"], ["limited", "limited flight"], UNKNOWN];
-export const SURFACES = [["mat", "mat"], ["grass", "grass"], ["sand", "sand"], UNKNOWN];
-export const LIES = [["fairway", "fairway"], ["rough", "rough"], ["bare", "bare"], ["sand", "in sand"], UNKNOWN];
-export const WINDS = [["calm", "calm"], ["breeze", "breeze"], ["windy", "windy"], UNKNOWN];
-export const WINDS_FROM = [
-  ["ahead", "into it"], ["behind", "down it"], ["left", "from left"], ["right", "from right"], UNKNOWN,
-];
 export const isWind = (wind) => wind === "breeze" || wind === "windy";
-export const STANDS = [
-  ["line", "on the line"], ["offset", "in front or behind"],
-  ["lasered", "lasered from here"], ["unchecked", "nobody checked"],
-];
 export const HURTS = "Something hurts: stop";
 export const PHYSICIAN =
   "Hit no more balls today. A physician or a qualified professional decides when you hit again, not this page.";

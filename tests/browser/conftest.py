@@ -12,6 +12,7 @@ import pytest
 from django.conf import settings
 from django.core.management import call_command
 from django.test import override_settings
+from playwright.sync_api import expect
 from pytest_django.live_server_helper import LiveServer
 from whitenoise.compress import main as compress
 
@@ -21,6 +22,9 @@ from tests.conftest import find_chromium
 
 # Synchronous Playwright leaves an event loop in the tests' thread, and Django would refuse to query there.
 os.environ["DJANGO_ALLOW_ASYNC_UNSAFE"] = "true"
+
+# What needs a few requests takes long where other work keeps the processors busy: that must not decide.
+expect.set_options(timeout=15_000)
 
 # As in production, but for compressing all scripts: plotly's takes seconds, and only the phone page's are weighed.
 SERVED_AS_IN_PRODUCTION = {"STORAGES": STORAGES, "WHITENOISE_SKIP_COMPRESS_EXTENSIONS": ("js",)}
