@@ -15,8 +15,14 @@ from practice.sessions.actions import Answer
 from practice.sessions.checks import Malformed, read
 from practice.sessions.items import KINDS
 from practice.sessions.items.kind import ENVELOPE, REQUIRED, Delivery, Item, Rejected
+from practice.statements import Statement
 
 log = logging.getLogger(__name__)
+
+PLAYERS = Statement(
+    lambda user, players: Player.objects.logged_by(User(pk=user)).filter(pk__in=players).select_related("academy")
+)
+DEVICES = Statement(lambda user, devices: Device.objects.filter(pk__in=devices, user=user))
 
 MAX_ITEMS = 500
 LONGEST_ECHO = 64
@@ -32,8 +38,8 @@ def answer_items(*, user: User, sent: list, received_at: datetime) -> list[dict]
     items = reply.keep(dict(enumerate(sent)), read_item)
     named = {item.player for item in items.values()}
     # Also those who left the roster: what was hit before is not lost.
-    players = Player.objects.logged_by(user).select_related("academy").in_bulk(named)
-    devices = Device.objects.filter(user=user).in_bulk({item.device for item in items.values()})
+    players = PLAYERS.by_key(user.pk, named)
+    devices = DEVICES.by_key(user.pk, {item.device for item in items.values()})
     items = reply.keep(items, partial(check_sender, players=players, devices=devices))
     for player in players.values():
         delivery = Delivery(user=user, player=player, devices=devices, received_at=received_at)

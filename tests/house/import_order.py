@@ -51,6 +51,7 @@ ANALYSIS = tuple(f"analytics.{name}" for name in ANALYSIS_MODULES)
 ANALYSIS_PAGES = ("analytics.pages",)
 BASE = (
     "practice.columns",
+    "practice.statements",
     "practice.csv_cells",
     "practice.csv_table",
     "practice.environment",

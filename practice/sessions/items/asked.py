@@ -3,13 +3,22 @@
 A draft was never asked.
 """
 
+from practice.clubs.models import Club
 from practice.planner.models import Ball, Block, PlanState
-from practice.players.models import Player
+from practice.statements import Statement
 
-
-def asked_balls(player: Player):
-    return Ball.objects.filter(block__plan__player=player).exclude(block__plan__state=PlanState.DRAFT)
-
-
-def asked_blocks(player: Player):
-    return Block.objects.filter(plan__player=player).exclude(plan__state=PlanState.DRAFT)
+BALLS = Statement(
+    lambda player, balls: (
+        Ball.objects.filter(pk__in=balls, block__plan__player=player)
+        .exclude(block__plan__state=PlanState.DRAFT)
+        .select_related("target", "block__venue")
+    )
+)
+BLOCKS = Statement(
+    lambda player, blocks: (
+        Block.objects.filter(pk__in=blocks, plan__player=player)
+        .exclude(plan__state=PlanState.DRAFT)
+        .select_related("venue")
+    )
+)
+CLUBS = Statement(lambda player, clubs: Club.objects.filter(pk__in=clubs, player=player))

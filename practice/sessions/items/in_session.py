@@ -1,7 +1,7 @@
 """Practice in a session that is no shot."""
 
 from practice.sessions.actions import store_in_sessions
-from practice.sessions.items.asked import asked_blocks
+from practice.sessions.items.asked import BLOCKS
 from practice.sessions.items.kind import Item, LatestKind
 from practice.sessions.items.places import Places
 from practice.sessions.values import SessionEntry
@@ -12,7 +12,7 @@ class SessionKind(LatestKind):
 
     def __init__(self, delivery, items):
         super().__init__(delivery, items)
-        self.blocks = self.named(asked_blocks(self.player).select_related("venue"), "block")
+        self.blocks = self.named(BLOCKS, self.player.pk, "block")
         self.places = Places(delivery, self.items)
 
     def entry_of(self, item: Item, **values) -> SessionEntry:

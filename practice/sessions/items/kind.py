@@ -14,6 +14,7 @@ from practice.sessions.actions import Answer, queue_up, store_latest
 from practice.sessions.checks import LARGEST, Schema, identifier, moment, text
 from practice.sessions.models import PhoneItem
 from practice.sessions.values import PhoneEntry, ShotEntry
+from practice.statements import Statement
 
 EARLIEST = datetime(1970, 1, 1, tzinfo=UTC)
 """A phone whose clock was never set starts here; earlier times do not survive every time zone."""
@@ -103,10 +104,9 @@ class Kind(ABC):
         self.player = delivery.player
         self.items = list(items)
 
-    def named(self, queryset, *fields: str) -> dict:
-        """Return the rows that the items name in these fields, by id: one statement, and none where they name none."""
-        ids = {item.values[field] for item in self.items for field in fields if field in item.values}
-        return queryset.in_bulk(ids)
+    def named(self, statement: Statement, owner: UUID, field: str) -> dict:
+        """Return the owner's rows that the items name in a field, by id; no statement where they name none."""
+        return statement.by_key(owner, {item.values[field] for item in self.items if field in item.values})
 
     @abstractmethod
     def entry(self, item: Item):

@@ -8,7 +8,10 @@ from practice.planner.models import Block
 from practice.sessions.items.kind import Delivery, Item
 from practice.sessions.models import Visit
 from practice.sessions.words import Setting
+from practice.statements import Statement
 from practice.venues.models import Venue
+
+VISITS = Statement(lambda player, uids: Visit.objects.filter(player=player, uid__in=uids).select_related("venue"))
 
 
 @dataclass(frozen=True)
@@ -30,8 +33,7 @@ class Places:
     def __init__(self, delivery: Delivery, items: Iterable[Item]):
         self.delivery, self.player = delivery, delivery.player
         uids = {item.values["visit"] for item in items if "visit" in item.values}
-        held = Visit.objects.filter(player=self.player, uid__in=uids).select_related("venue")
-        self.visits = {visit.uid: visit for visit in held}
+        self.visits = {visit.uid: visit for visit in VISITS.rows(self.player.pk, uids)}
 
     def of(self, item: Item, block: Block | None) -> Place:
         """Return where an item that answers the block was done.

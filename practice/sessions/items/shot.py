@@ -2,18 +2,21 @@
 
 from functools import cached_property
 
-from practice.clubs.models import Club, SwingLength
+from practice.clubs.models import SwingLength
 from practice.clubs.swings import CLOCK_SWINGS, FEEL
 from practice.drills.kinds import yes_or_no
 from practice.sessions.actions import store_shots
 from practice.sessions.checks import identifier, number, text
-from practice.sessions.items.asked import asked_balls
+from practice.sessions.items.asked import BALLS, CLUBS
 from practice.sessions.items.kind import Kind, Rejected
 from practice.sessions.items.places import Places
 from practice.sessions.models import Shot, ShotRevision
 from practice.sessions.values import CHOICES, RANGES, VALUE_FIELDS, ShotEntry, ShotValues, faults
 from practice.sessions.words import Source
+from practice.statements import Statement
 from practice.venues.models import Target
+
+TARGETS = Statement(lambda academy, targets: Target.objects.filter(pk__in=targets, academy=academy))
 
 
 class ShotKind(Kind):
@@ -33,12 +36,12 @@ class ShotKind(Kind):
 
     def __init__(self, delivery, items):
         super().__init__(delivery, items)
-        player, academy = delivery.player, delivery.player.academy_id
-        self.clubs = self.named(Club.objects.filter(player=player), "club")
-        self.balls = self.named(asked_balls(player).select_related("target", "block__venue"), "ball")
+        academy = self.player.academy_id
+        self.clubs = self.named(CLUBS, self.player.pk, "club")
+        self.balls = self.named(BALLS, self.player.pk, "ball")
         self.targets = {ball.target_id: ball.target for ball in self.balls.values()}
         others = {item.values.get("target") for item in self.items} - {None} - self.targets.keys()
-        self.targets |= Target.objects.filter(academy=academy).in_bulk(others)
+        self.targets |= TARGETS.by_key(academy, others)
         self.places = Places(delivery, self.items)
         self.swings = {*CLOCK_SWINGS, FEEL}
         if any(item.values["swing"] not in self.swings for item in self.items):

@@ -1,7 +1,7 @@
 """A ball left out."""
 
 from practice.sessions.checks import identifier
-from practice.sessions.items.asked import asked_balls
+from practice.sessions.items.asked import BALLS
 from practice.sessions.items.kind import LatestKind, Rejected
 from practice.sessions.models import SkippedBall
 from practice.sessions.values import PhoneEntry
@@ -16,7 +16,7 @@ class SkipKind(LatestKind):
 
     def __init__(self, delivery, items):
         super().__init__(delivery, items)
-        self.balls = self.named(asked_balls(self.player), "ball")
+        self.balls = self.named(BALLS, self.player.pk, "ball")
 
     def entry(self, item):
         ball = self.balls.get(item.values["ball"])

@@ -1,8 +1,8 @@
 """Something hurt."""
 
 from practice.accounts.zones import zone
-from practice.planner.models import Block
 from practice.sessions.checks import identifier
+from practice.sessions.items.asked import BLOCKS
 from practice.sessions.items.kind import LatestKind
 from practice.sessions.models import PainStop
 from practice.sessions.values import PhoneEntry
@@ -16,7 +16,7 @@ class StopKind(LatestKind):
 
     def __init__(self, delivery, items):
         super().__init__(delivery, items)
-        self.blocks = self.named(Block.objects.filter(plan__player=self.player), "block")
+        self.blocks = self.named(BLOCKS, self.player.pk, "block")
         self.zone = zone(self.player.academy.time_zone)
 
     def entry(self, item):

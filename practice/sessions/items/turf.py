@@ -1,7 +1,7 @@
 """A swing over the turf."""
 
-from practice.clubs.models import Club
 from practice.sessions.checks import identifier, one_of
+from practice.sessions.items.asked import CLUBS
 from practice.sessions.items.in_session import SessionKind
 from practice.sessions.models import TurfSwing
 from practice.sessions.words import TURF_CONTACTS, Ground, Surface
@@ -21,7 +21,7 @@ class TurfKind(SessionKind):
 
     def __init__(self, delivery, items):
         super().__init__(delivery, items)
-        self.clubs = self.named(Club.objects.filter(player=self.player), "club")
+        self.clubs = self.named(CLUBS, self.player.pk, "club")
 
     def entry(self, item):
         given = item.values

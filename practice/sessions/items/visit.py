@@ -6,7 +6,14 @@ from practice.sessions.items.kind import LatestKind, Rejected
 from practice.sessions.models import Visit
 from practice.sessions.values import PhoneEntry
 from practice.sessions.words import BallType, MeasuredBy, Setting, Stand, Surface, Wind, WindFrom
+from practice.statements import Statement
 from practice.venues.models import Bay, TeeLine, Venue
+
+PLACES = {
+    "venue": Statement(lambda academy, venues: Venue.objects.filter(pk__in=venues, academy=academy)),
+    "tee_line": Statement(lambda academy, lines: TeeLine.objects.filter(pk__in=lines, academy=academy)),
+    "bay": Statement(lambda academy, bays: Bay.objects.filter(pk__in=bays, academy=academy)),
+}
 
 
 class VisitKind(LatestKind):
@@ -35,9 +42,7 @@ class VisitKind(LatestKind):
     def __init__(self, delivery, items):
         super().__init__(delivery, items)
         academy = delivery.player.academy_id
-        self.venues = self.named(Venue.objects.filter(academy=academy), "venue")
-        self.tee_lines = self.named(TeeLine.objects.filter(academy=academy), "tee_line")
-        self.bays = self.named(Bay.objects.filter(academy=academy), "bay")
+        self.venues, self.tee_lines, self.bays = (self.named(PLACES[name], academy, name) for name in self.rows)
 
     def entry(self, item):
         venue = self.venues.get(item.values["venue"])
