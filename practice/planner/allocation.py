@@ -18,9 +18,12 @@ from math import isfinite
 
 EXPONENT = 0.2
 """Engineering estimate: half the scatter after 32 times the balls."""
+SLOW, FAST = 0.1, 0.3
+"""Engineering estimates too: exponents between which the saving is told, since nobody knows a player's own."""
 FLOOR_BALLS, FLOOR_FACED = 3, 0.05
 """So many balls a week keep a shot's figures alive if it is more than this share of those faced."""
 MOST_BALLS = 2_000
+NOTHING_AT_STAKE = "Nothing is at stake in any of these shots: choose others, or run a test first."
 
 
 class AllocationError(ValueError):
@@ -52,9 +55,9 @@ class Need:
     def floor(self) -> int:
         return FLOOR_BALLS if self.faced > FLOOR_FACED else 0
 
-    def strokes_after(self, balls: int) -> float:
+    def strokes_after(self, balls: int, exponent: float = EXPONENT) -> float:
         before = max(1, self.hit)
-        return self.at_stake * ((before + balls) / before) ** -EXPONENT
+        return self.at_stake * ((before + balls) / before) ** -exponent
 
     def gain(self, balls: int) -> float:
         """What one more ball saves after so many of the week."""
@@ -78,7 +81,7 @@ def allocate(needs: Sequence[Need], balls: int, *, floors: bool = True) -> list[
     for shot, _ in islice(picks(needs, floors=floors), balls):
         counts[shot] += 1
     if sum(counts) < balls:
-        raise AllocationError("Nothing is at stake in any of these shots: choose others, or run a test first.")
+        raise AllocationError(NOTHING_AT_STAKE)
     return counts
 
 
@@ -100,9 +103,9 @@ def next_ball(need: Need, shot: int, given: int, floor: int) -> tuple[bool, floa
     return None if full and gain <= 0 else (full, -gain, shot, given)
 
 
-def strokes(needs: Sequence[Need], counts: Sequence[int]) -> float:
+def strokes(needs: Sequence[Need], counts: Sequence[int], exponent: float = EXPONENT) -> float:
     """Strokes per shot that the scatter costs after these balls."""
-    return sum(need.strokes_after(n) for need, n in zip(needs, counts, strict=True))
+    return sum(need.strokes_after(n, exponent) for need, n in zip(needs, counts, strict=True))
 
 
 def check(needs: Sequence[Need], balls: int) -> None:

@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import accumulate, islice
 
-from practice.planner.allocation import AllocationError, Need, allocate, picks, strokes
+from practice.planner.allocation import NOTHING_AT_STAKE, AllocationError, Need, allocate, check, picks, strokes
 
 FEWEST_BLOCKS, MOST_BLOCKS = 2, 3
 FEWEST_BALLS, MOST_BALLS, USUAL_BALLS = 10, 30, 20
@@ -44,13 +44,7 @@ def round_week(needs: Sequence[Need], balls: int, *, visits: int) -> RoundedWeek
     Raises AllocationError for bad input, and where the balls do not fit into the visits.
     """
     most = allocate(needs, balls, floors=False)
-    sizes = block_sizes(balls, visits)
-    themes = {
-        theme: play for theme in dict.fromkeys(need.theme for need in needs) if (play := Play.of(needs, theme, balls))
-    }
-    first, second, split = best_split(themes, sizes)
-    blocks = [*themes[first].blocks(sizes[:split]), *themes[second].blocks(sizes[split:])]
-    saved = themes[first].saved[sum(sizes[:split])] + themes[second].saved[sum(sizes[split:])]
+    blocks, saved = filled(needs, block_sizes(balls, visits))
     return RoundedWeek(
         blocks=tuple(
             sorted(
@@ -63,6 +57,28 @@ def round_week(needs: Sequence[Need], balls: int, *, visits: int) -> RoundedWeek
     )
 
 
+def filled(
+    needs: Sequence[Need], sizes: Sequence[int], *, themes: int = 2
+) -> tuple[list[tuple[str, tuple[int, ...]]], float]:
+    """((theme, counts) of blocks of these sizes, of at most 2 themes or of 1, so that they save most; what they save).
+
+    Raises AllocationError for bad input, and where nothing is at stake in any theme.
+    """
+    total = sum(sizes)
+    check(needs, total)
+    plays = {
+        theme: play for theme in dict.fromkeys(need.theme for need in needs) if (play := Play.of(needs, theme, total))
+    }
+    if not plays:
+        raise AllocationError(NOTHING_AT_STAKE)
+    if themes == 1:
+        best = max(plays.values(), key=lambda play: play.saved[total])
+        return best.blocks(sizes), best.saved[total]
+    first, second, split = best_split(plays, sizes)
+    blocks = [*plays[first].blocks(sizes[:split]), *plays[second].blocks(sizes[split:])]
+    return blocks, plays[first].saved[sum(sizes[:split])] + plays[second].saved[sum(sizes[split:])]
+
+
 def block_sizes(balls: int, visits: int) -> list[int]:
     """Balls of each block, equal within one, larger ones first: as near to 20 a block as the visits allow."""
     if not isinstance(visits, int) or visits < 1:
@@ -72,7 +88,12 @@ def block_sizes(balls: int, visits: int) -> list[int]:
         raise AllocationError(
             f"{visits} visits take {low} to {high} balls, not {balls}: change the visits or the balls."
         )
-    blocks = min(max(round(balls / USUAL_BALLS), visits * FEWEST_BLOCKS), visits * MOST_BLOCKS)
+    return equal_sizes(balls, visits * FEWEST_BLOCKS, visits * MOST_BLOCKS)
+
+
+def equal_sizes(balls: int, fewest: int, most: int) -> list[int]:
+    """The same for a number of blocks between two bounds, at least one of which takes these balls."""
+    blocks = min(max(round(balls / USUAL_BALLS), fewest, -(-balls // MOST_BALLS)), most, balls // FEWEST_BALLS)
     size, over = divmod(balls, blocks)
     return [size + (n < over) for n in range(blocks)]
 
@@ -103,7 +124,7 @@ class Play:
         return [(self.theme, tuple(map(hand.count, range(self.shots)))) for hand in hands]
 
 
-def best_split(themes: dict[str, Play], sizes: list[int]) -> tuple[str, str, int]:
+def best_split(themes: dict[str, Play], sizes: Sequence[int]) -> tuple[str, str, int]:
     """(theme, theme, how many of the blocks are of the first) that saves most; the first found of equals."""
     total = sum(sizes)
     ends = list(accumulate(sizes))
