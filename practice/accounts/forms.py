@@ -90,3 +90,43 @@ class CarryChartDaysForm(forms.ModelForm):
 
     def __init__(self, data=None, *, instance: Academy):
         super().__init__(data, instance=instance, label_suffix="")
+
+
+class PassingForm(forms.ModelForm):
+    """What the academy's coaches let pass, stage by stage, before a suggested week goes on to the next one."""
+
+    class Meta:
+        model = Academy
+        fields = ["passing_mishit_pct", "passing_strike_mm", "passing_fresh_pct", "passing_course_pct"]
+        labels = {
+            "passing_mishit_pct": "Mishits (percent of the balls)",
+            "passing_strike_mm": "Strike marks from their own centre (mm, on average)",
+            "passing_fresh_pct": "Fresh balls wider than repeats (percent)",
+            "passing_course_pct": "Course wider than range (percent)",
+        }
+        help_texts = {
+            "passing_mishit_pct": "10 unless you say otherwise. Either this or tight marks pass the strike.",
+            "passing_strike_mm": "8 unless you say otherwise.",
+            "passing_fresh_pct": "30 unless you say otherwise.",
+            "passing_course_pct": "50 unless you say otherwise.",
+        }
+
+    BOUNDS = {
+        "passing_mishit_pct": (1, 100),
+        "passing_strike_mm": (1, 40),
+        "passing_fresh_pct": (0, 300),
+        "passing_course_pct": (0, 300),
+    }
+
+    def __init__(self, data=None, *, instance: Academy):
+        super().__init__(data, instance=instance, label_suffix="")
+        for name, (least, most) in self.BOUNDS.items():
+            field = self.fields[name]
+            words = f"Give a whole number from {least} to {most}."
+            self.fields[name] = forms.IntegerField(
+                label=field.label,
+                help_text=field.help_text,
+                min_value=least,
+                max_value=most,
+                error_messages=dict.fromkeys(("required", "invalid", "min_value", "max_value"), words),
+            )

@@ -27,6 +27,11 @@ class Academy(models.Model):
     # The coaches' own values for players without one of their own, no medical ones.
     daily_ball_limit = models.PositiveSmallIntegerField(null=True, blank=True)
     junior_daily_ball_limit = models.PositiveSmallIntegerField(default=60)
+    # What the coaches let pass before a suggested week goes on to the next stage; common practice, no source.
+    passing_mishit_pct = models.PositiveSmallIntegerField(default=10)
+    passing_strike_mm = models.PositiveSmallIntegerField(default=8)
+    passing_fresh_pct = models.PositiveSmallIntegerField(default=30)
+    passing_course_pct = models.PositiveSmallIntegerField(default=50)
     created_at = models.DateTimeField(default=timezone.now, editable=False)
 
     class Meta:
@@ -37,6 +42,10 @@ class Academy(models.Model):
             models.CheckConstraint(
                 condition=Q(daily_ball_limit=None) | Q(daily_ball_limit__gte=F("junior_daily_ball_limit")),
                 name="academy_juniors_hit_less",
+            ),
+            models.CheckConstraint(
+                condition=Q(passing_mishit_pct__gte=1, passing_mishit_pct__lte=100, passing_strike_mm__gte=1),
+                name="academy_passing_values",
             ),
         ]
 

@@ -56,6 +56,10 @@ class Migration(migrations.Migration):
                 ("carry_chart_days", models.PositiveSmallIntegerField(default=120)),
                 ("daily_ball_limit", models.PositiveSmallIntegerField(blank=True, null=True)),
                 ("junior_daily_ball_limit", models.PositiveSmallIntegerField(default=60)),
+                ("passing_mishit_pct", models.PositiveSmallIntegerField(default=10)),
+                ("passing_strike_mm", models.PositiveSmallIntegerField(default=8)),
+                ("passing_fresh_pct", models.PositiveSmallIntegerField(default=30)),
+                ("passing_course_pct", models.PositiveSmallIntegerField(default=50)),
                 ("created_at", models.DateTimeField(default=django.utils.timezone.now, editable=False)),
             ],
             options={
@@ -74,6 +78,14 @@ class Migration(migrations.Migration):
                             _connector="OR",
                         ),
                         name="academy_juniors_hit_less",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("passing_mishit_pct__gte", 1),
+                            ("passing_mishit_pct__lte", 100),
+                            ("passing_strike_mm__gte", 1),
+                        ),
+                        name="academy_passing_values",
                     ),
                 ],
             },
