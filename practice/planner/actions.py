@@ -10,14 +10,13 @@ from django.utils import timezone
 
 from practice.ids import with_ids_in_a_row
 from practice.planner.generator import DrawnBlock
-from practice.planner.models import Ball, Block, FrozenError, PlanState, WeekPlan
+from practice.planner.models import Ball, Block, PlanState, WeekPlan
 from practice.planner.recipes import Recipe
+from practice.planner.undo import lock_draft, open_draft
 from practice.players.models import Player
 
 PARKED = 1000
 """Added to positions while blocks change places, because a position is unique at every moment."""
-
-FROZEN = "This week was already assigned or taken back, so it stays as it is. Press “Edit this week” to change it."
 
 
 @transaction.atomic
@@ -67,6 +66,7 @@ def add_block(
             return held
         raise ValidationError("Draw the balls again: this block was meant for another week.")
     plan = start_next_version(player=player, monday=monday, made_by=made_by)
+    open_draft(plan, f"adding “{recipe.drill.title}”")
     last = plan.blocks.aggregate(last=Max("position"))["last"] or 0
     block = Block(id=block_id, plan=plan, position=last + 1)
     _take_drawing(block, recipe, drawn)
@@ -76,49 +76,55 @@ def add_block(
 @transaction.atomic
 def redraw_block(*, block: Block, recipe: Recipe, drawn: DrawnBlock) -> None:
     """Replace a draft block's recipe and balls; its place in the week stays."""
-    block.plan = _lock_draft(block.plan)
+    block.plan = open_draft(block.plan, f"changing “{block.title}”")
     block.balls.all().delete()
     _take_drawing(block, recipe, drawn)
 
 
 def _take_drawing(block: Block, recipe: Recipe, drawn: DrawnBlock) -> None:
+    set_drawing(block, recipe, drawn)
+    block.save()
+    Ball.objects.bulk_create(with_ids_in_a_row(balls_of(block, recipe, drawn)))
+
+
+def balls_of(block: Block, recipe: Recipe, drawn: DrawnBlock) -> list[Ball]:
+    """Return a drawn block's balls, not stored."""
+    balls = recipe.balls(drawn)
+    for ball in balls:
+        ball.block = block
+    return balls
+
+
+def set_drawing(block: Block, recipe: Recipe, drawn: DrawnBlock) -> None:
+    """Set what a block takes from its recipe and drawing, without storing it."""
     drill = recipe.drill
     block.drill, block.kind, block.title = drill, drill.kind, drill.title
     block.instructions, block.cautions = drill.instructions, drill.cautions
     block.parameters, block.number_shown = recipe.parameters, recipe.number_shown
     block.logging = recipe.logging
-    block.venue = recipe.place.venue if recipe.place else None
+    block.venue = recipe.venue
     block.seed, block.algorithm, block.inputs_sha256 = drawn.seed, drawn.algorithm, drawn.inputs_sha256
     block.notes = list(drawn.notes)
-    block.save()
-    balls = recipe.balls(drawn)
-    for ball in balls:
-        ball.block = block
-    Ball.objects.bulk_create(with_ids_in_a_row(balls))
-
-
-def _lock_draft(plan: WeekPlan) -> WeekPlan:
-    """Return the plan, locked, or refuse: only a draft changes."""
-    plan = WeekPlan.objects.select_for_update().get(pk=plan.pk)
-    if not plan.is_draft:
-        raise FrozenError(FROZEN)
-    return plan
+    if not any(ball.target_m for ball in drawn.balls):
+        block.pass_mark = None
 
 
 @transaction.atomic
 def remove_block(*, plan: WeekPlan, block_id: uuid.UUID) -> None:
     """Take a block out of a draft; nothing happens where it is gone already."""
-    _lock_draft(plan).blocks.filter(pk=block_id).delete()
+    if block := _block_of_draft(plan, block_id):
+        open_draft(plan, f"removing “{block.title}”")
+        block.delete()
 
 
 @transaction.atomic
 def move_block(*, plan: WeekPlan, block_id: uuid.UUID, position: int) -> None:
     """Give a draft's block this position, counted from 1; the others make room."""
-    blocks = list(_lock_draft(plan).blocks.order_by("position"))
-    moving = next((block for block in blocks if block.pk == block_id), None)
+    moving = _block_of_draft(plan, block_id)
     if moving is None:
         return
-    blocks.remove(moving)
+    open_draft(plan, f"moving “{moving.title}”")
+    blocks = list(plan.blocks.exclude(pk=block_id).order_by("position"))
     blocks.insert(max(position, 1) - 1, moving)
     plan.blocks.update(position=F("position") + PARKED)
     for place, block in enumerate(blocks, 1):
@@ -126,21 +132,38 @@ def move_block(*, plan: WeekPlan, block_id: uuid.UUID, position: int) -> None:
 
 
 @transaction.atomic
-def set_logging(*, plan: WeekPlan, block_id: uuid.UUID, logging: str) -> None:
-    """Say how much of a draft's block the player logs; its balls stay. Nothing happens where the block is gone."""
-    block = _lock_draft(plan).blocks.select_related("plan").filter(pk=block_id).first()
+def set_terms(
+    *, plan: WeekPlan, block_id: uuid.UUID, redrawn: tuple[Recipe, DrawnBlock] | None = None, **terms
+) -> None:
+    """Set what is assigned with a draft's block, by field; its balls stay unless they were `redrawn`.
+
+    Nothing happens where the block is gone.
+    """
+    block = _block_of_draft(plan, block_id)
     if block is None:
         return
-    if logging not in dict(block.loggings):
-        raise ValidationError("Counts say nothing about how far a club carries. Log every ball, or every third.")
-    block.logging = logging
-    block.save(update_fields=["logging"])
+    if terms.get("logging", block.logging) not in dict(block.loggings):
+        raise ValidationError(f"A block “{block.title}” cannot be logged so. Choose from the list beside it.")
+    if terms.get("pass_of") and not block.has_targets:
+        raise ValidationError(f"“{block.title}” has no targets, so no ball could pass a mark. Leave it empty.")
+    open_draft(plan, f"changing “{block.title}”")
+    if redrawn:
+        block.balls.all().delete()
+        _take_drawing(block, *redrawn)
+    for name, value in terms.items():
+        setattr(block, name, value)
+    block.save()
+
+
+def _block_of_draft(plan: WeekPlan, block_id: uuid.UUID) -> Block | None:
+    """Return a block of the plan, which must be a draft and is locked; None where the block is gone already."""
+    return lock_draft(plan).blocks.select_related("plan").filter(pk=block_id).first()
 
 
 @transaction.atomic
 def write_note(*, plan: WeekPlan, note: str) -> None:
     """Set the note that the player reads above a draft week."""
-    draft = _lock_draft(plan)
+    draft = open_draft(plan, "the note")
     draft.note = note
     draft.save(update_fields=["note"])
 
@@ -151,7 +174,7 @@ def assign_plan(*, plan: WeekPlan) -> None:
     plan = WeekPlan.objects.select_for_update().get(pk=plan.pk)
     if plan.state == PlanState.ASSIGNED:
         return
-    plan = _lock_draft(plan)
+    plan = lock_draft(plan)
     if not plan.blocks.exists():
         raise ValidationError("There is nothing in this week yet. Add a block, then assign it.")
     now = timezone.now()
@@ -159,6 +182,7 @@ def assign_plan(*, plan: WeekPlan) -> None:
     versions.assigned().update(state=PlanState.WITHDRAWN, withdrawn_at=now)
     plan.state, plan.assigned_at = PlanState.ASSIGNED, now
     plan.save(update_fields=["state", "assigned_at"])
+    plan.snapshots.all().delete()
 
 
 @transaction.atomic
@@ -168,3 +192,4 @@ def withdraw_plan(*, plan: WeekPlan) -> None:
     if plan.state != PlanState.WITHDRAWN:
         plan.state, plan.withdrawn_at = PlanState.WITHDRAWN, timezone.now()
         plan.save(update_fields=["state", "withdrawn_at"])
+        plan.snapshots.all().delete()

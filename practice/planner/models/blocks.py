@@ -9,6 +9,7 @@ from practice.clubs.models import Club
 from practice.drills.kinds import KINDS
 from practice.drills.models import Drill
 from practice.ids import uuid7
+from practice.planner.marks import PassMark
 from practice.planner.models.weeks import FrozenError, PlanState, WeekPlan
 from practice.venues.models import Target, Venue
 
@@ -127,6 +128,21 @@ class Block(AcademyOwned):
     def loggings(self) -> list[tuple[str, str]]:
         """What the player may be asked to log of this block, each with its words."""
         return Logging.choices_for(self.kind)
+
+    @property
+    def pass_mark(self) -> PassMark | None:
+        """What the player should make, where the coach set that."""
+        return PassMark(self.pass_made, self.pass_of, self.pass_within_pct) if self.pass_of else None
+
+    @pass_mark.setter
+    def pass_mark(self, mark: PassMark | None) -> None:
+        values = (mark.made, mark.of, mark.within_pct) if mark else (None, None, None)
+        self.pass_made, self.pass_of, self.pass_within_pct = values
+
+    @property
+    def has_targets(self) -> bool:
+        """Whether a ball is hit at a known distance. Its balls should be fetched."""
+        return any(ball.target_m for ball in self.balls.all())
 
     @property
     def balls_asked(self) -> int:

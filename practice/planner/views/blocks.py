@@ -1,45 +1,107 @@
 """Blocks of a draft: how they are changed from the week's page."""
 
 import uuid
+from collections.abc import Callable
+from dataclasses import replace
 
+from django import forms
+from django.core.exceptions import ValidationError
 from django.http import HttpRequest, HttpResponse
 from django.views.decorators.http import require_POST
 
 from practice.planner import actions
-from practice.planner.forms import ChosenBlockForm, LoggedBlockForm, MovedBlockForm
+from practice.planner.generator import DrawnBlock
+from practice.planner.models import Block, WeekPlan
+from practice.planner.recipes import Recipe
+from practice.planner.repeats import Benches, BlockRecipe, ask
+from practice.planner.undo import lock_draft
 from practice.planner.views.weeks import changed, fetch_plan, show_week
+from practice.planner.week_forms import ChosenBlockForm, MovedBlockForm, TermsForm
 
 
-@require_POST
-def set_logging(request: HttpRequest, plan: uuid.UUID) -> HttpResponse:
-    """Change how much of a draft's block the player logs."""
+def _with_form(
+    request: HttpRequest, plan: uuid.UUID, form: type[forms.Form], fault: str, change: Callable
+) -> HttpResponse:
+    """Change a plan by `change(plan=, ...)` with the fields of a form; one with faults stores nothing and is told."""
     found = fetch_plan(request, plan)
-    form = LoggedBlockForm(request.POST)
-    if not form.is_valid():
-        fault = "What the player logs was not changed. Use the list beside the block."
+    sent = form(request.POST)
+    if not sent.is_valid():
         return show_week(request, found.player, found.monday, fault=fault, status=422)
-    chosen = {"block_id": form.cleaned_data["block"], "logging": form.cleaned_data["logging"]}
-    return changed(request, found, lambda plan: actions.set_logging(plan=plan, **chosen))
+    return changed(request, found, lambda plan: change(plan=plan, **sent.cleaned_data))
+
+
+def _block_of(plan: WeekPlan, block_id: uuid.UUID) -> Block | None:
+    blocks = plan.blocks.select_related("plan__player__academy").prefetch_related("balls__club__setups")
+    return blocks.filter(pk=block_id).first()
+
+
+def _drawn_again(block: Block, recipe: BlockRecipe) -> tuple[Recipe, DrawnBlock]:
+    """Draw a block's recipe, changed in something, from the same seed; raises ValidationError with the reasons."""
+    from analytics.reach import reach_of_bag
+
+    player = block.plan.player
+    bag = reach_of_bag(player, full_swings=recipe.parameters.get("full_swings", True))
+    asked = ask(recipe, bench=Benches(player).bench(recipe, player), bag=bag, seed=block.seed)
+    if asked.drawn is None:
+        raise ValidationError([f"“{block.title}” was not changed.", *asked.said])
+    return asked.filled, asked.drawn
 
 
 @require_POST
 def move_block(request: HttpRequest, plan: uuid.UUID) -> HttpResponse:
     """Give a block another place in the week."""
-    found = fetch_plan(request, plan)
-    form = MovedBlockForm(request.POST)
-    if not form.is_valid():
-        fault = "That block could not be moved. Use the buttons beside it."
-        return show_week(request, found.player, found.monday, fault=fault, status=422)
-    where = {"block_id": form.cleaned_data["block"], "position": form.cleaned_data["position"]}
-    return changed(request, found, lambda plan: actions.move_block(plan=plan, **where))
+    fault = "That block could not be moved. Use the buttons beside it."
+    return _with_form(request, plan, MovedBlockForm, fault, actions.move_block)
 
 
 @require_POST
 def remove_block(request: HttpRequest, plan: uuid.UUID) -> HttpResponse:
     """Take a block out of the draft."""
+    fault = "That block could not be removed. Use the buttons beside it."
+    return _with_form(request, plan, ChosenBlockForm, fault, actions.remove_block)
+
+
+@require_POST
+def halve_block(request: HttpRequest, plan: uuid.UUID) -> HttpResponse:
+    """Give a block of the draft half its balls."""
+    fault = "That block could not be halved. Use the buttons beside it."
+    return _with_form(request, plan, ChosenBlockForm, fault, _halve)
+
+
+def _halve(*, plan: WeekPlan, block_id: uuid.UUID) -> None:
+    """Draw half of a block's balls; nothing happens where the block is gone."""
+    block = _block_of(lock_draft(plan), block_id)
+    if block is None:
+        return
+    recipe = BlockRecipe.of(block)
+    if not recipe.has_size:
+        raise ValidationError(f"“{block.title}” has no number of balls to halve. Leave out clubs or targets instead.")
+    half = recipe.sized(1 / 2)
+    redrawn = _drawn_again(block, half)
+    actions.set_terms(plan=plan, block_id=block_id, redrawn=redrawn, minutes=half.terms["minutes"])
+
+
+@require_POST
+def set_terms(request: HttpRequest, plan: uuid.UUID) -> HttpResponse:
+    """Change what is assigned with a block of the draft."""
     found = fetch_plan(request, plan)
-    form = ChosenBlockForm(request.POST)
-    if not form.is_valid():
-        fault = "That block could not be removed. Use the buttons beside it."
+    chosen = ChosenBlockForm(request.POST)
+    if not chosen.is_valid():
+        fault = "Nothing was changed. Use the form under the block."
         return show_week(request, found.player, found.monday, fault=fault, status=422)
-    return changed(request, found, lambda plan: actions.remove_block(plan=plan, block_id=form.cleaned_data["block"]))
+    block = _block_of(found, chosen.cleaned_data["block_id"])
+    if block is None or not found.is_draft:
+        return changed(request, found, lambda plan: lock_draft(plan))
+    form = TermsForm(request.POST, instance=block)
+    if not form.is_valid():
+        return show_week(request, found.player, found.monday, terms=form, status=422)
+    return changed(request, found, lambda plan: _set_terms(plan, form))
+
+
+def _set_terms(plan: WeekPlan, form: TermsForm) -> None:
+    block, redrawn = form.instance, None
+    if form.redraws:
+        recipe = BlockRecipe.of(block)
+        shown = form.cleaned_data["number_shown"]
+        redrawn = _drawn_again(block, replace(recipe, parameters=recipe.parameters | {"number_shown": shown}))
+    actions.set_terms(plan=plan, block_id=block.pk, redrawn=redrawn, **form.terms())

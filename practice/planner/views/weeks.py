@@ -12,9 +12,11 @@ from django.views.decorators.http import require_POST, require_safe
 from practice.accounts.access import fetch_editable
 from practice.pages import render_page
 from practice.planner import actions
-from practice.planner.forms import NoteForm
 from practice.planner.models import FrozenError, WeekPlan
-from practice.planner.weeks import week_of, week_page
+from practice.planner.pages.week import week_page
+from practice.planner.undo import undo_change
+from practice.planner.week_forms import NoteForm, TermsForm
+from practice.planner.weeks import week_of
 from practice.players.models import Player
 
 
@@ -36,9 +38,17 @@ def week_address(player_id: uuid.UUID, monday: date) -> str:
 
 
 def show_week(
-    request: HttpRequest, player: Player, monday: date, *, note: NoteForm | None = None, fault: str = "", status=200
+    request: HttpRequest,
+    player: Player,
+    monday: date,
+    *,
+    note: NoteForm | None = None,
+    terms: TermsForm | None = None,
+    fault: str = "",
+    status=200,
 ) -> HttpResponse:
-    page = week_page(player, monday)
+    """Show a week; `note` or `terms` is a form that came back with faults."""
+    page = week_page(player, monday, sent=terms)
     if page.draft and note is None:
         note = NoteForm(instance=page.draft.plan)
     context = {"page": page, "note": note, "fault": fault, "section": "players"}
@@ -82,6 +92,12 @@ def assign(request: HttpRequest, plan: uuid.UUID) -> HttpResponse:
 def withdraw(request: HttpRequest, plan: uuid.UUID) -> HttpResponse:
     """Take a draft or an assigned week back."""
     return changed(request, fetch_plan(request, plan), actions.withdraw_plan)
+
+
+@require_POST
+def undo(request: HttpRequest, plan: uuid.UUID) -> HttpResponse:
+    """Take the last change of a draft back."""
+    return changed(request, fetch_plan(request, plan), undo_change)
 
 
 @require_POST

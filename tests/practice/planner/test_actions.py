@@ -95,7 +95,7 @@ def test_an_assigned_week_refuses_every_change(player, clubs):
         lambda: actions.remove_block(plan=plan, block_id=block.pk),
         lambda: actions.move_block(plan=plan, block_id=block.pk, position=2),
         lambda: actions.write_note(plan=plan, note="later"),
-        lambda: actions.set_logging(plan=plan, block_id=block.pk, logging="third"),
+        lambda: actions.set_terms(plan=plan, block_id=block.pk, logging="third"),
         lambda: actions.redraw_block(block=block, recipe=recipe, drawn=recipe.draw(seed=9)),
     ):
         with pytest.raises(FrozenError, match="already assigned"):
@@ -133,9 +133,9 @@ def test_what_the_player_logs_is_changed_in_a_draft_without_drawing_anew(player,
     assert Block.objects.get().logging == "end"
     before = asked(block)
     for _ in range(2):
-        actions.set_logging(plan=block.plan, block_id=block.pk, logging="third")
+        actions.set_terms(plan=block.plan, block_id=block.pk, logging="third")
     assert (Block.objects.get().logging, asked(block)) == ("third", before)
-    actions.set_logging(plan=block.plan, block_id=uuid4(), logging="every")
+    actions.set_terms(plan=block.plan, block_id=uuid4(), logging="every")
     assert Block.objects.get().logging == "third"
 
 
@@ -147,8 +147,8 @@ def test_the_next_version_asks_the_player_to_log_as_much_as_the_one_before(playe
 def test_a_carry_test_is_not_logged_by_counts_alone(player, clubs):
     block = put_block(player, clubs)
     Block.objects.update(kind="carry_test")
-    with pytest.raises(ValidationError, match="Log every ball, or every third"):
-        actions.set_logging(plan=block.plan, block_id=block.pk, logging="end")
+    with pytest.raises(ValidationError, match="cannot be logged so"):
+        actions.set_terms(plan=block.plan, block_id=block.pk, logging="end")
 
 
 def test_a_removed_block_is_gone_and_removing_it_again_does_no_harm(player, clubs):

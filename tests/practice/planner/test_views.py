@@ -124,11 +124,11 @@ def test_the_draft_and_the_assigned_week_stand_on_one_page(coach, player, clubs)
 
 def test_the_queries_of_a_week_do_not_grow_with_blocks_and_balls(coach, player, clubs, django_assert_num_queries):
     put_block(player, clubs, balls=2)
-    with django_assert_num_queries(7):
+    with django_assert_num_queries(9):
         coach.get(week_of(player))
     for seed in range(4):
         put_block(player, clubs, seed=seed, balls=40)
-    with django_assert_num_queries(7):
+    with django_assert_num_queries(9):
         coach.get(week_of(player))
 
 
@@ -148,8 +148,8 @@ def test_a_note_that_is_too_long_comes_back_with_the_words_still_there(coach, pl
 def test_what_the_player_logs_stands_beside_a_block_that_is_not_logged_ball_by_ball(coach, player, clubs):
     plan = put_block(player, clubs).plan
     assert "logged: " not in coach.get(week_of(player)).content.decode()
-    chosen = {"block": plan.blocks.get().pk, "logging": "third"}
-    assert coach.post(reverse("planner:set_logging", args=[plan.pk]), chosen).status_code == 302
+    chosen = {"block_id": plan.blocks.get().pk, "logging": "third", "number_shown": "on"}
+    assert coach.post(reverse("planner:set_terms", args=[plan.pk]), chosen).status_code == 302
     page = coach.get(week_of(player)).content.decode()
     assert "logged: every third ball" in page
     assert '<option value="third" selected>' in page
@@ -158,16 +158,17 @@ def test_what_the_player_logs_stands_beside_a_block_that_is_not_logged_ball_by_b
 @pytest.mark.parametrize("logging", ["", "never"])
 def test_logging_that_is_none_of_the_words_says_so_and_changes_nothing(coach, player, clubs, logging):
     plan = put_block(player, clubs).plan
-    sent = {"block": plan.blocks.get().pk, "logging": logging}
-    response = coach.post(reverse("planner:set_logging", args=[plan.pk]), sent)
+    sent = {"block_id": plan.blocks.get().pk, "logging": logging}
+    response = coach.post(reverse("planner:set_terms", args=[plan.pk]), sent)
     assert response.status_code == 422
-    assert "was not changed" in response.content.decode()
+    assert "id_logging_" in response.content.decode()
+    assert "errorlist" in response.content.decode()
     assert Block.objects.get().logging == "every"
 
 
 def test_a_change_that_comes_too_late_says_so_and_changes_nothing(coach, player, clubs):
     plan = assign(player, clubs)
-    response = coach.post(reverse("planner:remove_block", args=[plan.pk]), {"block": plan.blocks.get().pk})
+    response = coach.post(reverse("planner:remove_block", args=[plan.pk]), {"block_id": plan.blocks.get().pk})
     assert response.status_code == 409
     assert "already assigned" in response.content.decode()
     assert Block.objects.count() == 1

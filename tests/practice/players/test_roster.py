@@ -8,7 +8,7 @@ from django.test.utils import CaptureQueriesContext
 from django.utils import timezone
 
 from practice.accounts.models import Device, Membership, Role
-from practice.planner.actions import assign_plan, set_logging, start_next_version
+from practice.planner.actions import assign_plan, set_terms, start_next_version
 from practice.planner.models import Ball, Block, PlanState, WeekPlan
 from practice.planner.weeks import monday_of
 from practice.players.pages import in_last, roster_lines
@@ -195,7 +195,7 @@ def test_what_was_hit_before_the_coach_edited_the_week_still_counts(cast, loggin
     make.make_shot(first.club, venue, ball=first)
     draft = start_next_version(player=cast.player, monday=first.block.plan.monday, made_by=cast.coach)
     copy = draft.blocks.get()
-    set_logging(plan=draft, block_id=copy.pk, logging=logging)
+    set_terms(plan=draft, block_id=copy.pk, logging=logging)
     assign_plan(plan=draft)
     make.make_shot(first.club, venue, ball=copy.balls.get(n=3))
     make.make_shot(first.club, venue, ball=copy.balls.get(n=1))

@@ -1,0 +1,42 @@
+"""Pass marks: how many balls of a block should land near enough."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True)
+class PassMark:
+    """`made` balls out of `of` that miss by at most `within_pct` % of the distance to their target."""
+
+    made: int
+    of: int
+    within_pct: int
+
+    def __str__(self):
+        return f"{self.made} of {self.of} within {self.within_pct} %"
+
+    def result(self, misses: Sequence[float]) -> "MarkResult":
+        """Judge balls by their misses, each as a share of the distance to its target; infinite for a mishit."""
+        # a billionth keeps "within" inclusive: 4.4 of 44 is ten percent
+        made = sum(miss <= self.within_pct / 100 + 1e-9 for miss in misses)
+        return MarkResult(self, made, len(misses))
+
+
+@dataclass(frozen=True)
+class MarkResult:
+    """How many of the balls judged so far were near enough."""
+
+    mark: PassMark
+    made: int
+    balls: int
+
+    @property
+    def passed(self) -> bool | None:
+        """Whether the share made is that of the mark or better; None with fewer balls than the mark asks."""
+        if self.balls < self.mark.of:
+            return None
+        return self.made * self.mark.of >= self.mark.made * self.balls
+
+    def __str__(self):
+        told = {None: "not enough balls yet", True: "passed", False: "missed"}[self.passed]
+        return f"{self.made} of {self.balls} within {self.mark.within_pct} %: {told}"

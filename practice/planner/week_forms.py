@@ -1,0 +1,110 @@
+"""Forms of a week's page: the note, and what is done to a block of a draft."""
+
+from django import forms
+
+from practice.planner.models import Block, WeekPlan
+
+SURFACES = ("mat", "grass", "sand")
+"""What a block may have to be hit off; the codes are those of a visit's surface."""
+
+DAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
+
+
+class NoteForm(forms.ModelForm):
+    """What the player reads above the week."""
+
+    class Meta:
+        model = WeekPlan
+        fields = ["note"]
+        labels = {"note": "Note to the player"}
+        widgets = {"note": forms.Textarea(attrs={"rows": 2, "cols": 60})}
+
+    def __init__(self, *args, **kwargs):
+        super().__init__(*args, label_suffix="", **kwargs)
+
+
+class ChosenBlockForm(forms.Form):
+    """A block of a week."""
+
+    block_id = forms.UUIDField()
+
+
+class MovedBlockForm(ChosenBlockForm):
+    """A block of a week and the place that it should have, counted from 1."""
+
+    position = forms.IntegerField(min_value=1, max_value=999)
+
+
+class TermsForm(forms.ModelForm):
+    """What is assigned with a block of a draft beside its balls."""
+
+    day = forms.TypedChoiceField(
+        choices=[("", "any day"), *enumerate(DAYS)], coerce=int, empty_value=None, required=False, label="Day"
+    )
+    surface = forms.ChoiceField(
+        choices=[("", "any surface"), *((code, code) for code in SURFACES)], required=False, label="Surface needed"
+    )
+    number_shown = forms.BooleanField(
+        required=False,
+        label="Show the player the distance",
+        help_text="Changing this draws the balls anew, to the same targets.",
+    )
+    pass_made = forms.IntegerField(min_value=1, max_value=200, required=False, label="Pass mark: balls made")
+    pass_of = forms.IntegerField(min_value=1, max_value=200, required=False, label="out of")
+    pass_within_pct = forms.IntegerField(min_value=1, max_value=100, required=False, label="within % of the distance")
+
+    class Meta:
+        model = Block
+        fields = (
+            *("day", "minutes", "surface", "logging", "number_shown", "cue"),
+            *("pass_made", "pass_of", "pass_within_pct", "on_pass", "on_miss", "rain", "pinned"),
+        )
+        labels = {
+            "logging": "The player logs",
+            "cue": "One cue",
+            "on_pass": "When passed",
+            "on_miss": "When missed",
+            "rain": "If it rains",
+            "pinned": "Pinned: a new suggestion leaves it as it is",
+        }
+
+    def __init__(self, data=None, *, instance: Block):
+        super().__init__(data, instance=instance, auto_id=f"id_%s_{instance.pk}", label_suffix="")
+        self.fields["minutes"].widget.attrs |= {"min": 1, "max": 300}
+        self.fields["logging"].choices = instance.loggings
+        if "number_shown" not in instance.parameters:
+            del self.fields["number_shown"]
+        if not instance.has_targets:
+            for name in ("pass_made", "pass_of", "pass_within_pct", "on_pass", "on_miss"):
+                del self.fields[name]
+
+    def clean_minutes(self) -> int | None:
+        minutes = self.cleaned_data["minutes"]
+        if minutes is not None and not 1 <= minutes <= 300:
+            raise forms.ValidationError("Enter 1 to 300 minutes, or leave it empty.")
+        return minutes
+
+    def clean_cue(self) -> str:
+        return " ".join(self.cleaned_data["cue"].split())
+
+    def clean(self) -> dict:
+        given = super().clean()
+        mark = [given.get(name) for name in ("pass_made", "pass_of", "pass_within_pct")]
+        if self.errors:
+            return given
+        if any(mark) and not all(mark):
+            self.add_error("pass_made", "Fill in all three, such as 7 out of 10 within 10 %, or leave all empty.")
+        elif all(mark) and mark[0] > mark[1]:
+            self.add_error("pass_made", f"Nobody makes {mark[0]} out of {mark[1]}. Enter at most {mark[1]}.")
+        elif not any(mark) and (given.get("on_pass") or given.get("on_miss")):
+            self.add_error("on_pass", "Say first what passes: balls made, out of how many, within which share.")
+        return given
+
+    @property
+    def redraws(self) -> bool:
+        """Whether what was changed needs the balls drawn anew."""
+        return "number_shown" in self.changed_data
+
+    def terms(self) -> dict:
+        """Return the changed terms by field, once the form is valid."""
+        return {name: value for name, value in self.cleaned_data.items() if name != "number_shown"}
