@@ -15,7 +15,7 @@ from practice.planner.versions import versions_of
 from practice.planner.weeks import monday_of
 from practice.players.models import Player
 from practice.sessions.models import BlockTally, PainStop, PracticeSession, Shot
-from practice.sessions.session_counts import tally_sentences, turf_sentences
+from practice.sessions.session_counts import count_sentences, swing_sentences
 
 HURT_DAYS = 7
 SESSIONS_SHOWN = 12
@@ -222,19 +222,19 @@ def player_page(player: Player) -> PlayerPage:
 
 
 def session_lines(player: Player) -> list[SessionLine]:
-    """Return the player's latest sessions; balls, turf work and tallies are counted for these alone."""
+    """Return the player's latest sessions; balls and what was done beside them are counted for these alone."""
     newest = player.practice_sessions.select_related("venue").order_by("-local_date", "-pk")[:SESSIONS_SHOWN]
     sessions = [session.pk for session in newest]
     shots = Shot.objects.live().filter(player=player, session__in=sessions)
     balls = dict(shots.values_list("session").annotate(count=Count("pk")))
-    turf, tallies = turf_sentences(player, sessions), tally_sentences(player, sessions)
+    swings, counts = swing_sentences(player, sessions), count_sentences(player, sessions)
     return [
         SessionLine(
             local_date=session.local_date,
             venue=session.venue.name,
             setting=session.setting,
             balls=balls.get(session.pk, 0),
-            beside=[*turf.get(session.pk, []), *tallies.get(session.pk, [])],
+            beside=[*swings.get(session.pk, []), *counts.get(session.pk, [])],
         )
         for session in newest
     ]

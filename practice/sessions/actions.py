@@ -15,8 +15,9 @@ from practice.accounts.zones import zone
 from practice.clubs.models import Club, ClubSetup, setup_held_on
 from practice.columns import Columns, update_columns
 from practice.players.models import Player
-from practice.sessions.models import BlockTally, ImportBatch, PracticeSession, Shot, ShotRevision, TurfSwing
+from practice.sessions.models import SESSION_ITEMS, ImportBatch, PracticeSession, Shot, ShotRevision
 from practice.sessions.values import VALUE_FIELDS, PhoneEntry, SessionEntry, ShotEntry
+from practice.statements import Statement
 from practice.venues.models import Venue
 
 IDS_AT_ONCE = 5000
@@ -108,13 +109,18 @@ class Held(NamedTuple):
     revision: int
 
 
+HELD_SHOTS = Statement(
+    lambda player, uids: Shot.objects.filter(player=player, uid__in=uids).values_list("uid", "pk", "revision")
+)
+
+
 def _held_shots(player: Player, uids: set) -> dict[UUID, Held]:
     """Return the shots held under these ids, by id."""
     uids = list(uids)
     held = {}
     for start in range(0, len(uids), IDS_AT_ONCE):
-        found = Shot.objects.filter(player=player, uid__in=uids[start : start + IDS_AT_ONCE])
-        held |= {uid: Held(pk, revision) for uid, pk, revision in found.values_list("uid", "pk", "revision")}
+        found = HELD_SHOTS.rows(player.pk, uids[start : start + IDS_AT_ONCE])
+        held |= {uid: Held(pk, revision) for uid, pk, revision in found}
     return held
 
 
@@ -134,11 +140,14 @@ def session_key(hit_at: datetime, venue: Venue, *, setting: str, label: str) -> 
     return hit_at.astimezone(zone(venue.time_zone)).date(), venue.pk, setting, label
 
 
+SESSIONS = Statement(lambda player, days: PracticeSession.objects.filter(player=player, local_date__in=days))
+
+
 def _sessions_for(player: Player, wanted: set[tuple]) -> dict:
     """Return the session of each key (local date, venue, setting, label), made where missing."""
     if not wanted:
         return {}
-    found = PracticeSession.objects.filter(player=player, local_date__in={key[0] for key in wanted})
+    found = SESSIONS.rows(player.pk, {key[0] for key in wanted})
     sessions = {(s.local_date, s.venue_id, s.setting, s.label): s for s in found}
     missing = [
         PracticeSession(
@@ -175,10 +184,13 @@ def _pk(row: Model | None):
     return row.pk if row else None
 
 
+SETUPS = Statement(lambda clubs: ClubSetup.objects.filter(club__in=clubs))
+
+
 def _setups_of(clubs: Iterable) -> dict:
     """Return the setups of each club, in one statement for all."""
     setups = defaultdict(list)
-    for setup in ClubSetup.objects.filter(club__in=clubs):
+    for setup in SETUPS.rows(clubs):
         setups[setup.club_id].append(setup)
     return setups
 
@@ -277,7 +289,7 @@ def resettle_visits(*, player: Player, uids: Iterable) -> None:
         shot.changed_at = timezone.now()
         shot.setup = shot.club.setup_on(shot.session.local_date)
     _save(moved, ("session", "setup", "changed_at"))
-    for model in (TurfSwing, BlockTally):
+    for model in SESSION_ITEMS:
         rows = model.objects.filter(**done).select_related("visit__venue")
         _save(_moved_to_their_sessions(player, {row: row.done_at for row in rows}), ("session",))
 

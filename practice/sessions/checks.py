@@ -101,6 +101,18 @@ def number_within(low: float, high: float) -> Check:
     return check
 
 
+def numbers_within(low: float, high: float, *, most: int) -> Check:
+    """Return a check for a list of numbers within bounds."""
+    within = number_within(low, high)
+
+    def check(value):
+        if not isinstance(value, list) or len(value) > most:
+            raise ValueError(f"must be a list of up to {most} numbers")
+        return [within(each) for each in value]
+
+    return check
+
+
 USUAL_FORM = re.compile(r"[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}", re.ASCII | re.IGNORECASE)
 
 

@@ -4,11 +4,24 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from uuid import UUID
 
+from django.db.models import Q
+
 from practice.accounts.models import User
 from practice.planner.models import Block
 from practice.planner.versions import versions_of
 from practice.players.models import Player
-from practice.sessions.models import BlockTally, EyeGuess, Shot, SkippedBall, TurfSwing, Visit
+from practice.sessions.models import (
+    BlockOutcome,
+    BlockTally,
+    EyeGuess,
+    SessionItem,
+    Shot,
+    SkippedBall,
+    SmoothSwing,
+    StrikeMark,
+    TurfSwing,
+    Visit,
+)
 from practice.sessions.values import VALUE_FIELDS
 
 VISIT_WORDS = (
@@ -18,6 +31,28 @@ VISIT_WORDS = (
 ENVELOPE = ("uid", "revision", "device__user")
 LAST = timedelta(days=1)
 """How long what belongs to no block is told."""
+
+
+@dataclass(frozen=True)
+class Told:
+    """How one kind of practice in a session is told: its own fields, the rows it points to beside the block, and
+    whether also what was done lately for other blocks or none is told."""
+
+    model: type[SessionItem]
+    words: tuple[str, ...]
+    links: tuple[str, ...] = ("visit__uid",)
+    lately: bool = True
+
+
+WITH_CLUB = ("club_id", "visit__uid")
+TOLD = {
+    "turf": Told(TurfSwing, ("contact", "ground", "surface"), WITH_CLUB),
+    "tally": Told(BlockTally, ("balls", "on", "long", "short", "mishits"), lately=False),
+    "strike_mark": Told(StrikeMark, ("heel_toe_mm", "low_high_mm", "resolution_mm"), WITH_CLUB),
+    "swing": Told(SmoothSwing, ("smooth", "how"), WITH_CLUB),
+    "outcome": Told(BlockOutcome, ("balls", "made", "best_run", "yes", "leaves_m")),
+}
+"""Practice in a session that is no shot, by the kind of its item."""
 
 
 def id_json(pk: UUID | None) -> str | None:
@@ -44,8 +79,7 @@ class Done:
             "shots": self._shots(balls),
             "skips": self._skips(balls),
             "guesses": self._guesses(),
-            "turf": self._turf(current),
-            "tallies": self._tallies(current),
+            "items": {kind: self._items(told, current) for kind, told in TOLD.items()},
         }
 
     def _told(self, row: dict, **more) -> dict:
@@ -95,34 +129,21 @@ class Done:
             for guess in guesses.order_by("guessed_at", "pk").values(*ENVELOPE, "guessed_at", *words)
         ]
 
-    def _turf(self, current: dict) -> list[dict]:
-        """Return the swings over turf of the last day, so that the page goes on counting."""
-        swings = TurfSwing.objects.live().filter(player=self.player, done_at__gt=self.now - LAST)
-        words, links = ("contact", "ground", "surface"), ("club_id", "visit__uid")
+    def _items(self, told: Told, current: dict) -> list[dict]:
+        """Return what was done of these blocks, and within the last day beside them: so the page goes on counting."""
+        ours = Q(block__in=current)
+        if told.lately:
+            ours |= Q(done_at__gt=self.now - LAST)
+        rows = told.model.objects.live().filter(ours, player=self.player)
         return [
             self._told(
-                swing,
-                at=swing["done_at"].isoformat(),
-                values={name: swing[name] for name in words}
-                | _linked(swing, links)
-                | {"block": id_json(current.get(swing["block_id"], swing["block_id"]))},
+                row,
+                at=row["done_at"].isoformat(),
+                values={name: row[name] for name in told.words}
+                | _linked(row, told.links)
+                | {"block": id_json(current.get(row["block_id"], row["block_id"]))},
             )
-            for swing in swings.order_by("done_at", "pk").values(*ENVELOPE, "done_at", "block_id", *links, *words)
-        ]
-
-    def _tallies(self, current: dict) -> list[dict]:
-        """Return what was remembered of these blocks."""
-        tallies = BlockTally.objects.live().filter(player=self.player, block__in=current)
-        counts, links = ("balls", "on", "long", "short", "mishits"), ("visit__uid",)
-        return [
-            self._told(
-                tally,
-                at=tally["done_at"].isoformat(),
-                values={name: tally[name] for name in counts}
-                | _linked(tally, links)
-                | {"block": str(current[tally["block_id"]])},
-            )
-            for tally in tallies.order_by("done_at", "pk").values(*ENVELOPE, "done_at", "block_id", *links, *counts)
+            for row in rows.order_by("done_at", "pk").values(*ENVELOPE, "done_at", "block_id", *told.links, *told.words)
         ]
 
 

@@ -26,6 +26,7 @@ from practice.sessions.words import (
     Source,
     Stand,
     Surface,
+    Voice,
     Wind,
     WindFrom,
 )
@@ -466,3 +467,84 @@ class BlockTally(SessionItem):
     @property
     def not_seen(self) -> int:
         return self.balls - self.on - self.long - self.short - self.mishits
+
+
+class StrikeMark(SessionItem):
+    """Where a ball met the face, read from what was sprayed, drawn or taped on it after some balls.
+
+    It tells nothing of where its ball went, and of what was on the face nothing is known but the mark.
+    """
+
+    player = models.ForeignKey(Player, models.CASCADE, related_name="strike_marks")
+    block = models.ForeignKey(Block, models.SET_NULL, null=True, blank=True, related_name="+")
+    club = models.ForeignKey(Club, models.RESTRICT, related_name="+")
+    heel_toe_mm = models.FloatField()
+    low_high_mm = models.FloatField()
+    resolution_mm = models.FloatField(null=True, blank=True)
+
+    objects = SessionItemQuerySet.as_manager()
+
+    class Meta:
+        constraints = [
+            models.UniqueConstraint(fields=["player", "uid"], name="mark_id_once_a_player"),
+            models.CheckConstraint(condition=Q(heel_toe_mm__gte=-80, heel_toe_mm__lte=80), name="mark_heel_toe"),
+            models.CheckConstraint(condition=Q(low_high_mm__gte=-80, low_high_mm__lte=80), name="mark_low_high"),
+            models.CheckConstraint(condition=within("resolution_mm", 0, 50), name="mark_resolution"),
+        ]
+
+    def __str__(self):
+        return f"{self.club}: {self.heel_toe_mm:g} mm to the toe, {self.low_high_mm:g} mm high"
+
+
+class SmoothSwing(SessionItem):
+    """One swing with a hum or a breath out through it, and whether that broke."""
+
+    player = models.ForeignKey(Player, models.CASCADE, related_name="smooth_swings")
+    block = models.ForeignKey(Block, models.SET_NULL, null=True, blank=True, related_name="+")
+    club = models.ForeignKey(Club, models.RESTRICT, null=True, blank=True, related_name="+")
+    smooth = models.BooleanField()
+    how = models.CharField(max_length=6, choices=Voice, blank=True)
+
+    objects = SessionItemQuerySet.as_manager()
+
+    class Meta:
+        constraints = [
+            models.UniqueConstraint(fields=["player", "uid"], name="swing_id_once_a_player"),
+            models.CheckConstraint(condition=one_of("how", Voice), name="swing_how"),
+        ]
+
+    def __str__(self):
+        return "smooth" if self.smooth else "broken"
+
+
+class BlockOutcome(SessionItem):
+    """What a block came to where no ball of it is logged by itself: how many balls were hit, and one answer.
+
+    Which answer there is follows from the block's score; the others are empty. Without a block it is what was hit
+    beside the plan. `leaves_m` are distances from the hole where balls stopped.
+    """
+
+    player = models.ForeignKey(Player, models.CASCADE, related_name="outcomes")
+    block = models.ForeignKey(Block, models.SET_NULL, null=True, blank=True, related_name="outcomes")
+    balls = models.PositiveSmallIntegerField()
+    made = models.PositiveSmallIntegerField(null=True, blank=True)
+    best_run = models.PositiveSmallIntegerField(null=True, blank=True)
+    yes = models.BooleanField(null=True, blank=True)
+    leaves_m = models.JSONField(null=True, blank=True)
+
+    objects = SessionItemQuerySet.as_manager()
+
+    class Meta:
+        constraints = [
+            models.UniqueConstraint(fields=["player", "uid"], name="outcome_id_once_a_player"),
+            models.CheckConstraint(condition=Q(balls__lte=MAX_BALLS), name="outcome_balls"),
+            models.CheckConstraint(condition=Q(made=None) | Q(made__lte=F("balls")), name="outcome_made"),
+            models.CheckConstraint(condition=Q(best_run=None) | Q(best_run__lte=F("balls")), name="outcome_best_run"),
+        ]
+
+    def __str__(self):
+        return f"{self.block or 'Other balls'}: {self.balls} hit"
+
+
+SESSION_ITEMS = (TurfSwing, BlockTally, StrikeMark, SmoothSwing, BlockOutcome)
+"""Whatever moves along when its visit is corrected."""

@@ -1,13 +1,15 @@
-"""What was counted in a session beside shots, in words: turf work, and what the player remembers of a block."""
+"""What was counted in a session beside shots, in words: swings, strike marks, and what a block came to."""
 
 from collections import defaultdict
-from collections.abc import Collection
+from collections.abc import Collection, Iterator
+from statistics import fmean
 
 from django.db.models import Count, Q
 
 from practice.players.models import Player
-from practice.sessions.models import BlockTally, TurfSwing
+from practice.sessions.models import BlockOutcome, BlockTally, PhoneItem, SmoothSwing, StrikeMark, TurfSwing
 from practice.sessions.words import TURF_CONTACTS, Ground
+from practice.units import DistanceUnit
 
 ENTERED = ("device__user", "device__user__name")
 
@@ -20,8 +22,35 @@ def entered_by(player: Player, user: int | None, name: str | None) -> str:
     return name if user and user != player.user_id else ""
 
 
-def turf_sentences(player: Player, sessions: Collection[int]) -> Sentences:
-    """Return a sentence for each person who entered turf work, session by session."""
+def swing_sentences(player: Player, sessions: Collection[int]) -> Sentences:
+    """Return a sentence a person who entered some, on turf work, on smooth swings, and on the marks of each club."""
+    found = defaultdict(list)
+    for sentences in (_turf, _smooth_swings, _strike_marks):
+        for session, told in sentences(player, sessions).items():
+            found[session] += told
+    return found
+
+
+def _smooth_swings(player: Player, sessions: Collection[int]) -> Sentences:
+    swings = SmoothSwing.objects.live().filter(session__in=sessions).values("session", *ENTERED)
+    counted = swings.annotate(swings=Count("pk"), smooth=Count("pk", filter=Q(smooth=True)))
+    found = defaultdict(list)
+    for row in counted.order_by("session", *ENTERED):
+        told = f"Smooth swing: {row['smooth']} of {_some(row['swings'], 'swing')} smooth"
+        found[row["session"]].append(told + _by(entered_by(player, *(row[name] for name in ENTERED))))
+    return found
+
+
+def _strike_marks(player: Player, sessions: Collection[int]) -> Sentences:
+    marks = StrikeMark.objects.live().filter(session__in=sessions).values("session", "club__label", *ENTERED)
+    found = defaultdict(list)
+    for row in marks.annotate(marks=Count("pk")).order_by("session", "club__label", *ENTERED):
+        told = f"Strike: {_some(row['marks'], 'mark')} with the {row['club__label']}"
+        found[row["session"]].append(told + _by(entered_by(player, *(row[name] for name in ENTERED))))
+    return found
+
+
+def _turf(player: Player, sessions: Collection[int]) -> Sentences:
     counts = {word.value: Count("pk", filter=Q(contact=word)) for word in TURF_CONTACTS}
     counts |= {word.value: Count("pk", filter=Q(ground=word)) for word in Ground}
     swings = TurfSwing.objects.live().filter(session__in=sessions).values("session", *ENTERED)
@@ -34,8 +63,36 @@ def turf_sentences(player: Player, sessions: Collection[int]) -> Sentences:
     return found
 
 
-def tally_sentences(player: Player, sessions: Collection[int]) -> Sentences:
-    """Return a sentence for each tally, in the order in which they were made."""
+def count_sentences(player: Player, sessions: Collection[int]) -> Sentences:
+    """Return a sentence for each tally and for each block's outcome, in the order in which they were made."""
+    found = _tallies(player, sessions)
+    unit = player.shown_unit
+    outcomes = BlockOutcome.objects.live().filter(session__in=sessions).select_related("block", "device__user")
+    for outcome in outcomes.order_by("done_at", "pk"):
+        title = outcome.block.title if outcome.block else "Other balls"
+        answers = [f"{outcome.balls} hit", *_answers(outcome, unit)]
+        found[outcome.session_id].append(f"{title}: {', '.join(answers)}{_by(_enterer(player, outcome))}")
+    return found
+
+
+def _answers(outcome: BlockOutcome, unit: DistanceUnit) -> Iterator[str]:
+    """Yield what a block came to, beside the balls hit."""
+    if outcome.made is not None:
+        yield f"{outcome.made} made"
+    if outcome.best_run is not None:
+        yield f"best run {outcome.best_run}"
+    if outcome.yes is not None:
+        yield "yes" if outcome.yes else "no"
+    if outcome.leaves_m:
+        yield f"{unit.show(fmean(outcome.leaves_m))} from the hole on average ({_some(len(outcome.leaves_m), 'ball')})"
+
+
+def _enterer(player: Player, row: PhoneItem) -> str:
+    user = row.device and row.device.user
+    return entered_by(player, user.pk, user.name) if user else ""
+
+
+def _tallies(player: Player, sessions: Collection[int]) -> Sentences:
     tallies = BlockTally.objects.live().filter(session__in=sessions).select_related("block", "device__user")
     found = defaultdict(list)
     for tally in tallies.order_by("done_at", "pk"):
@@ -43,8 +100,7 @@ def tally_sentences(player: Player, sessions: Collection[int]) -> Sentences:
         told = [f"{tally.balls} hit", *(f"{count} {word}" for word, count in counts.items() if count)]
         told += [_some(tally.mishits, "mishit")] if tally.mishits else []
         told += [f"{tally.not_seen} not seen"] if tally.not_seen else []
-        user = tally.device and tally.device.user
-        by = _by(entered_by(player, user.pk, user.name) if user else "")
+        by = _by(_enterer(player, tally))
         found[tally.session_id].append(f"{tally.block.title}, at the end: {', '.join(told)}{by}")
     return found
 

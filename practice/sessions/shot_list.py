@@ -2,6 +2,8 @@
 
 from dataclasses import dataclass
 from datetime import date
+from functools import reduce
+from operator import or_
 from uuid import UUID
 
 from django.core.paginator import Page, Paginator
@@ -10,8 +12,8 @@ from django.db.models import Exists, OuterRef, QuerySet
 from practice.accounts.zones import zone
 from practice.clubs.swings import swing_name
 from practice.players.models import Player
-from practice.sessions.models import BlockTally, PracticeSession, Shot, TurfSwing
-from practice.sessions.session_counts import entered_by, tally_sentences, turf_sentences
+from practice.sessions.models import SESSION_ITEMS, PracticeSession, Shot
+from practice.sessions.session_counts import count_sentences, entered_by, swing_sentences
 from practice.sessions.words import MISHITS, Contact, ContactNote, MeasuredBy, Setting, Surface
 from practice.units import DistanceUnit
 
@@ -47,8 +49,8 @@ class SessionLines:
     day: date
     place: str
     lines: list[ShotLine]
-    turf: list[str]
-    tallies: list[str]
+    swings: list[str]
+    counts: list[str]
 
 
 def shot_pages(player: Player, number: str | None) -> tuple[Page, list[SessionLines]]:
@@ -59,23 +61,22 @@ def shot_pages(player: Player, number: str | None) -> tuple[Page, list[SessionLi
     for shot in shown.in_order().reverse():
         shot.player = player  # the same object, not one fetched again for every shot
         by_session[shot.session_id].append(shot)
-    turf, tallies = turf_sentences(player, by_session), tally_sentences(player, by_session)
+    swings, counts = swing_sentences(player, by_session), count_sentences(player, by_session)
     return page, [
         SessionLines(
             day=session.local_date,
             place=_place_words(session),
             lines=_lines(session, by_session[session.pk], player.shown_unit),
-            turf=turf.get(session.pk, []),
-            tallies=tallies.get(session.pk, []),
+            swings=swings.get(session.pk, []),
+            counts=counts.get(session.pk, []),
         )
         for session in page
     ]
 
 
 def _sessions_held(player: Player) -> QuerySet:
-    done = (Shot.objects.filter(deleted=False), TurfSwing.objects.live(), BlockTally.objects.live())
-    shots, turf, tallies = (Exists(rows.filter(session=OuterRef("pk"))) for rows in done)
-    held = PracticeSession.objects.filter(shots | turf | tallies, player=player)
+    done = (model.objects.filter(deleted=False, session=OuterRef("pk")) for model in (Shot, *SESSION_ITEMS))
+    held = PracticeSession.objects.filter(reduce(or_, map(Exists, done)), player=player)
     return held.select_related("venue").order_by("-local_date", "-pk")
 
 

@@ -27,6 +27,13 @@ class Ground(models.TextChoices):
     NONE = "none", "no ground"
 
 
+class Voice(models.TextChoices):
+    """What goes through a smooth swing, and tells by breaking that the swing did."""
+
+    HUM = "hum", "a hum"
+    BREATH = "breath", "a breath out"
+
+
 class ContactNote(models.TextChoices):
     """A slightly heavy or thin ball that still flew is clean, with a note."""
 

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable
 from datetime import date, datetime
+from operator import attrgetter
 
 from django.db.models import Prefetch, Q
 
@@ -9,6 +10,7 @@ from practice.accounts.models import User
 from practice.accounts.zones import zone
 from practice.clubs.models import Club, SwingLength
 from practice.clubs.swings import CLOCK_SWINGS, FEEL, swing_name
+from practice.drills.kinds import KINDS
 from practice.planner.models import Ball, Block, WeekPlan
 from practice.planner.weeks import monday_of
 from practice.players.models import Player
@@ -54,7 +56,7 @@ def work_json(player: Player, now: datetime, *, by: User) -> dict:
     return {
         "player": player_json(player),
         "plan": plan and {"id": str(plan.pk), "monday": plan.monday.isoformat(), "note": plan.note},
-        "blocks": [_block_json(block) for block in blocks],
+        "blocks": [_block_json(block, blocks) for block in blocks],
         "clubs": _clubs_json(player, today, {ball.club_id for ball in balls}),
         "swings": _swings_json(player),
         "venues": _venues_json(player),
@@ -75,14 +77,38 @@ def _blocks_of(plan: WeekPlan | None) -> list[Block]:
     return list(Block.objects.to_do().filter(plan=plan).select_related("plan").prefetch_related("balls"))
 
 
-def _block_json(block: Block) -> dict:
-    words = ("title", "kind", "instructions", "cautions", "number_shown", "logging", "notes")
+ASSIGNED = (
+    *("day", "minutes", "surface", "cue", "rain", "reason"),
+    *("pass_made", "pass_of", "pass_within_pct", "on_pass", "on_miss"),
+)
+"""What a coach may say with a block; what was left empty is not told."""
+
+
+def _block_json(block: Block, plan: list[Block]) -> dict:
+    words = ("title", "kind", "instructions", "cautions", "logging", "notes")
+    aims, log, score = KINDS[block.kind].parts(block.parameters)
+    first = _first_time(block, plan)
     return {
         "id": str(block.pk),
         **{name: getattr(block, name) for name in words},
+        # Of a spot that the player picks nobody knows one.
+        "number_shown": block.number_shown and aims != "spot",
+        **({"repeats": str(first.pk)} if first else {}),
+        "log": log,
+        "score": score,
+        "asked": block.balls_asked,
+        **{name: value for name in ASSIGNED if (value := getattr(block, name)) not in ("", None)},
         "venue": id_json(block.venue_id),
         "balls": [_ball_json(ball) for ball in block.balls.all()],
     }
+
+
+def _first_time(block: Block, plan: list[Block]) -> Block | None:
+    """Return the block of the same plan that a check day repeats: until that is done nothing is told of it."""
+    if block.kind != "check_day":
+        return None
+    drawn = attrgetter("seed", "algorithm", "inputs_sha256")
+    return next((each for each in plan if each.kind != block.kind and drawn(each) == drawn(block)), None)
 
 
 def _ball_json(ball: Ball) -> dict:

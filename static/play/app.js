@@ -28,7 +28,7 @@ const tools = {
     else location.hash = hash;
   },
   async choose(player) {
-    await queue.keep("player", player);
+    await queue.keep({ player });
     await openDay();
     await refresh();
   },
@@ -49,7 +49,8 @@ function pageOf(day, [where, id, part, shot], tools) {
     return other("visitPage", day, { ...tools, go, venue: day.block(backTo.split("/")[2])?.venue });
   }
   if (where === "eye-check") return other("eyePage", day, tools);
-  if (where === "turf") return other("turfPage", day, tools);
+  if (where === "turf") return other("turfPage", day, null, tools);
+  if (where === "others") return other("outcomePage", day, null, tools);
   if (!block) return where === "block" ? gonePage(day) : planPage(day, tools);
   if (part === "shots") {
     return shot ? other("correctPage", day, block, day.shot(shot), tools) : other("pastPage", day, block);
@@ -197,6 +198,7 @@ async function refresh() {
     else if (isCoach()) tools.news();
     else at("page").replaceChildren(nobodyPage());
     await remember(work.me);
+    await forgetOthers(work.me);
     secondPages()?.refreshGroup(queue);
     if (mine !== queue) queue.flush(); // theirs may wait here from before
   } catch (refusal) {
@@ -221,6 +223,12 @@ async function takeOver(work, told) {
 function remember(me) {
   const held = queue.kept("group")?.players ?? [];
   return rememberHere({ ...me, squad: me.squad?.filter(({ id }) => held.includes(id)) });
+}
+
+/** Whom the server names no more, their day is not held any longer; what waits for them stays. */
+async function forgetOthers({ players, squad }) {
+  const named = [...players, ...squad].map(({ id }) => id);
+  await queue.forget((await queue.heldPlayers()).filter((id) => !named.includes(id)));
 }
 
 const onPlan = () => ["", "#/"].includes(location.hash);

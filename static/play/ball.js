@@ -16,6 +16,7 @@ const begun = new Set(); // blocks whose first page was read
 export function blockPage(day, block, tools) {
   const balls = day.step(block);
   if (!day.who && !begun.has(block.id) && !day.answered(block).length) return firstPage(day, block, tools);
+  if (block.log !== "shots") return day.tally(block) ? null : other("logPage", day, block, tools);
   if (block.logging !== "end") return balls.length ? ballPage(day, block, balls, tools) : null;
   if (day.tally(block)) return null;
   const [page, ...ball] = balls.length ? ["walkPage", balls[0]] : ["tallyPage"];
@@ -27,8 +28,9 @@ function firstPage(day, block, tools) {
   const logging = LOGGING[block.logging];
   return el("article", {},
     el("h1", { tabindex: -1 }, block.title),
-    el("p", { class: "lead" }, `${block.balls.length} balls. ${block.instructions}`),
-    logging && el("p", { class: "lead" }, el("strong", {}, logging)),
+    el("p", { class: "lead" }, `${block.asked} balls. ${block.instructions}`),
+    block.log === "shots" && logging && el("p", { class: "lead" }, el("strong", {}, logging)),
+    part(el("div"), "saidWith", block),
     block.cautions && el("p", { class: "caution" }, block.cautions),
     block.notes.length > 0 && el("ul", { class: "soft" }, block.notes.map((note) => el("li", {}, note))),
     el("div", { class: "bottom" }, button("First ball", begin, "big")),
@@ -83,7 +85,7 @@ const laterButton = (day, put) => (waitingOf(day).length < MOST_WAITING ? button
 
 // --- always there
 
-const SAID = { skip: "Skipped.", later: "To be entered later.", tally: "Counted." };
+const SAID = { skip: "Skipped.", later: "To be entered later.", tally: "Counted.", outcome: "Counted." };
 
 /** What was just saved in this block, how to nudge it and how to take it back. */
 export function lastBar(day, block, tools) {
@@ -94,7 +96,7 @@ export function lastBar(day, block, tools) {
     try {
       await day.undo(last);
       tools.say("Taken back.");
-      if (last.kind === "tally") tools.go(`${day.home}block/${block.id}`);
+      if (said === SAID.tally) tools.go(`${day.home}block/${block.id}`);
       (tools.undone ?? tools.redraw)();
     } catch (fault) {
       tools.warn(fault);

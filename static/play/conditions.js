@@ -1,6 +1,6 @@
 // What is set for one ball alone, and what that makes of its values.
 
-import { el } from "./dom.js";
+import { el, toggle } from "./dom.js";
 import { isWind } from "./words.js";
 
 const owns = new Map(); // by ball, so that a look at past balls forgets nothing
@@ -21,6 +21,14 @@ export function withOwn(values, own) {
   if (resolution_m && now.resolution_m) now.resolution_m = resolution_m;
   return now;
 }
+
+/** A switch for a stock ball that was not the swing that was `asked`, for the swing through did not match the swing back:
+ * it goes by feel, and the carry chart leaves it out. */
+export const noMatch = (asked, values, own, changed = () => {}) =>
+  toggle("through did not match", withOwn(values, own).swing === "feel", (on) => {
+    own.swing = on ? "feel" : asked;
+    changed();
+  });
 
 /** What a mishit on a mat needs said: the club slides on, so that a fat ball flies nearly as a clean one. */
 export const onMat = (values) =>

@@ -11,6 +11,9 @@ const phoneTime = () => new Date().toISOString();
 const localDay = (time) => new Date(time).toDateString();
 const isShot = (record) => record.kind === "shot" && !record.deleted;
 const OWN_ONLY = ["visit", "stop"]; // of these the server's account holds too little to replace what was recorded here
+const ITEMS = { strike: "strike_mark" }; // by quick log, where its item has another name
+const isCounted = ({ log, logging }) => log !== "shots" || logging === "end";
+const countOf = (block) => (block?.log === "shots" ? "tally" : "outcome");
 const aimedAt = (values) => values.target || values.target_name || "";
 
 export class Day {
@@ -36,8 +39,7 @@ export class Day {
     for (const [id, { kind }] of this.#records) if (!OWN_ONLY.includes(kind)) this.#records.delete(id);
     for (const shot of work.shots) this.note({ kind: "shot", at: shot.hit_at, ...shot });
     for (const guess of work.guesses) this.note({ kind: "eye_check", ...guess });
-    for (const swing of work.turf) this.note({ kind: "turf", ...swing });
-    for (const tally of work.tallies) this.note({ kind: "tally", ...tally });
+    for (const [kind, items] of Object.entries(work.items)) for (const item of items) this.note({ kind, ...item });
     for (const { id, revision, ball } of work.skips) this.note({ kind: "skip", id, revision, values: { ball } });
     for (const record of this.queue.records) if (record.player === player.id) this.note(record);
   }
@@ -103,8 +105,16 @@ export class Day {
     return new Set(live.map((record) => record.values.ball));
   }
 
-  /** The balls of a block that need nothing more. */
+  /** What was logged of a kind for a block, in order. */
+  #of(kind, block) {
+    const own = [...this.#records.values()].filter((record) =>
+      record.kind === kind && !record.deleted && record.values.block === block.id);
+    return own.sort(byTime);
+  }
+
+  /** The balls of a block that need nothing more; of one with another quick log than shots what was logged so far. */
   answered(block) {
+    if (block.log !== "shots") return this.#of(ITEMS[block.log] ?? block.log, block);
     if (block.logging === "end") return this.tally(block) ? block.balls : block.balls.slice(0, walkOf(this, block).hits.length);
     const hit = this.#ballsOf("shot");
     for (const { values } of waitingOf(this)) hit.add(values.ball);
@@ -113,12 +123,12 @@ export class Day {
 
   /** Whether nothing is left to do in a block; one that is counted ends with its count. */
   isDone(block) {
-    return block.logging === "end" ? Boolean(this.tally(block)) : !this.step(block).length;
+    return isCounted(block) ? Boolean(this.tally(block)) : !this.step(block).length;
   }
 
   /** How many balls of a block were hit, logged or not. */
   hit(block) {
-    if (block.logging === "end") return this.tally(block)?.values.balls ?? walkOf(this, block).hits.filter(Boolean).length;
+    if (isCounted(block)) return this.tally(block)?.values.balls ?? walkOf(this, block).hits.filter(Boolean).length;
     const skipped = this.#ballsOf("skip");
     return this.answered(block).filter((ball) => !skipped.has(ball.id)).length;
   }
@@ -239,7 +249,7 @@ export class Day {
 
   /** The last ball hit today, as asked where nothing was logged of it. */
   #lastHit() {
-    const walked = this.blocks.filter(({ logging }) => logging === "end").map((block) => {
+    const walked = this.blocks.filter(({ log, logging }) => log === "shots" && logging === "end").map((block) => {
       const { hits, at, offset_ms } = walkOf(this, block);
       const tally = this.tally(block);
       const last = hits.length ? hits.lastIndexOf(true) : (tally?.values.balls ?? 0) - 1;
@@ -294,7 +304,7 @@ export class Day {
     const { id, kind, values } = record;
     // A ball that had waited waits again.
     const kept = record.waited ? waitingWith(this, record.waited) : {};
-    if (kind === "later") await this.#keep(waitingWithout(this, values.ball));
+    if (kind === "later") await this.queue.keep(waitingWithout(this, values.ball));
     else await this.record(kind, values, { before: this.shot(id) ?? record, deleted: true, kept });
     if (this.lastDone?.id === id) this.lastDone = null;
   }
@@ -305,7 +315,7 @@ export class Day {
   async enterLater(block, ball, values) {
     const time = { at: phoneTime(), offset_ms: this.server.offset_ms, number: 0 };
     const entry = { kind: "later", id: ball.id, block: block.id, n: ball.n, ...time, values };
-    await this.#keep(waitingWith(this, entry));
+    await this.queue.keep(waitingWith(this, entry));
     return this.#done(entry);
   }
 
@@ -314,33 +324,27 @@ export class Day {
     const kept = waitingWithout(this, values.ball);
     const shot = await this.record("shot", values, { at: entry.at, once: values.ball, kept });
     // Another tab was quicker: the ball is in, and waits no more.
-    if (!shot) await this.#keep(kept);
+    if (!shot) await this.queue.keep(kept);
     return this.#done(shot && { ...shot, waited: entry });
-  }
-
-  async #keep(kept) {
-    for (const [name, value] of Object.entries(kept)) await this.queue.keep(name, value);
   }
 
   /** What was counted at the end of a block. */
   tally(block) {
-    const tallies = [...this.#records.values()].filter(({ kind, deleted, values }) =>
-      kind === "tally" && !deleted && values.block === block.id);
-    return tallies.sort(byTime).at(-1);
+    return this.#of(countOf(block), block).at(-1);
   }
 
   /** Go on in a block that is only counted; `hits` says of each ball so far whether it was hit. */
   walk(block, hits) {
-    return this.#keep(walkWith(this, block, { hits, at: phoneTime(), offset_ms: this.server.offset_ms }));
+    return this.queue.keep(walkWith(this, block, { hits, at: phoneTime(), offset_ms: this.server.offset_ms }));
   }
 
+  /** Record how a block went, or, without one, what was hit beside the plan. */
   async count(block, values) {
-    const all = { block: block.id, visit: this.visit?.id ?? null, ...values };
-    return this.#done(await this.record("tally", all, { before: this.tally(block) }));
+    return this.#done(await this.log(countOf(block), { block: block?.id, ...values }, block && this.tally(block)));
   }
 
-  /** Record one swing over the turf. */
-  swing(values) {
-    return this.record("turf", { block: null, visit: this.visit?.id ?? null, ...values });
+  /** Record practice that is no shot; `before` is the record that it corrects. */
+  log(kind, values, before) {
+    return this.record(kind, { visit: this.visit?.id ?? null, ...values }, { before });
   }
 }

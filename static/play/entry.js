@@ -1,6 +1,6 @@
 // What came of a ball: one tap for the result, or a few; used while it is hit and when it is entered later.
 
-import { onMat, ownOf, withOwn } from "./conditions.js";
+import { noMatch, onMat, ownOf, withOwn } from "./conditions.js";
 import { button, el, toggle } from "./dom.js";
 import { numbers, pad } from "./result.js";
 import { CONTACT_NOTES, MISHITS } from "./words.js";
@@ -75,6 +75,7 @@ export function entryOf(day, block, known, state, { log, redraw, more }) {
       more,
       Object.entries(CONTACT_NOTES).map(([note, label]) =>
         toggle(label, state.contact_note === note, (on) => { state.contact_note = on ? note : ""; redraw(); })),
+      ask.mode === "stock" && known.swing !== "feel" && noMatch(known.swing, known, state.own),
       flag("helped", "helped"),
       flag("warm_up", "warm-up")),
   ].filter(Boolean);

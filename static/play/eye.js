@@ -1,7 +1,7 @@
 // The eye check: guess a distance, then let a laser say it; ten times, and in a sentence what that shows.
 
 import { button, el, link, numberField } from "./dom.js";
-import { meanAndScatter } from "./review.js";
+import { meanAndScatter } from "./score.js";
 
 const ROUND = 10;
 

@@ -1,5 +1,6 @@
 // A coach's device that logs for up to eight players: tap the name, tap the result.
 
+import { Refusal } from "./api.js";
 import { lastBar } from "./ball.js";
 import { LOGGED } from "./cadence.js";
 import { button, el, link, select, toggle } from "./dom.js";
@@ -7,13 +8,13 @@ import { finishing } from "./entry.js";
 import { faultyList } from "./faulty.js";
 import { Member } from "./member.js";
 import { placeInWords } from "./plan.js";
-import { got, ofUser, read, write } from "./store.js";
 import { visitPage } from "./visit.js";
 import { waitingOf } from "./waiting.js";
 import { plural } from "./words.js";
 
 const MOST = 8;
-const OF_A_PLAYER = ["later", "walk", "lasered", "shared"]; // what is kept by player
+
+const NOBODY = { players: [], blocks: {}, shared: null, visit: null }; // what is kept of a group, before it is one
 
 const groups = new WeakMap(); // by queue
 
@@ -43,11 +44,11 @@ class Group {
   }
 
   get kept() {
-    return { players: [], blocks: {}, shared: null, visit: null, ...this.queue.kept("group") };
+    return { ...NOBODY, ...this.queue.kept("group") };
   }
 
   keep(change) {
-    return this.queue.keep("group", { ...this.kept, ...change });
+    return this.queue.keep({ group: (held) => ({ ...NOBODY, ...held, ...change }) });
   }
 
   of(id) {
@@ -122,16 +123,11 @@ class Group {
   /** Whose day is held and who is not in it any more leaves nothing behind, once all of theirs is sent. */
   async #tidy() {
     const { queue, server } = this;
-    const keys = await read(["days"], ({ days }) => got(days.getAllKeys(ofUser(queue.user))));
     const own = [...this.kept.players, ...server.me.players.map(({ id }) => id)];
-    for (const [, id] of keys.filter(([, id]) => !own.includes(id))) {
-      const theirs = queue.records.filter(({ player }) => player === id);
-      if (theirs.some(({ state }) => state === "waiting") || queue.kept(`later.${id}`)?.length) continue;
-      for (const record of theirs) await queue.discard(record);
-      for (const name of OF_A_PLAYER) await queue.keep(`${name}.${id}`, null);
-      await write(["days"], async ({ days }) => days.delete([queue.user, id]));
-      this.days.delete(`#/group/${id}/`);
-    }
+    const waits = (id) => queue.items.some(({ player }) => player === id) || queue.kept(`later.${id}`)?.length;
+    const gone = (await queue.heldPlayers()).filter((id) => !own.includes(id) && !waits(id));
+    await queue.forget(gone);
+    for (const id of gone) this.days.delete(`#/group/${id}/`);
   }
 
   // --- what the server says of them
@@ -141,15 +137,24 @@ class Group {
     const { queue, server } = this;
     const told = queue.records.filter(({ state }) => state === "sent");
     const work = await server.work(id);
-    if (work.me.user !== queue.user || work.player?.id !== id) return null;
+    if (work.me.user !== queue.user) throw new Refusal("other_user");
+    if (work.player?.id !== id) return null;
     return (await queue.keepDay(work, told)) ? work : queue.heldDay(id);
+  }
+
+  /** The server names the player no more. */
+  async #lose({ player, home }) {
+    this.members = this.members.filter((member) => member.home !== home);
+    this.days.delete(home);
+    await this.keep({ players: this.kept.players.filter((id) => id !== player.id) });
   }
 
   async refresh() {
     try {
-      for (const member of this.members) {
+      for (const member of [...this.members]) {
         const work = await this.#ask(member.player.id);
         if (work) member.take(work);
+        else await this.#lose(member);
       }
       await this.#tidy();
     } catch (refusal) {
@@ -303,7 +308,7 @@ function nextOf(member, block, step) {
 
 /** Each the own block, or one for all. What is counted at its end says nothing of a single ball: it is not shared. */
 function whoseBlock(group, { redraw, warn }) {
-  const blocks = group.members.flatMap((owner) => owner.work.blocks.filter(({ logging }) => logging !== "end")
+  const blocks = group.members.flatMap((owner) => owner.work.blocks.filter(({ log, logging }) => log === "shots" && logging !== "end")
     .map((block) => [`${owner.player.id} ${block.id}`, `all share: ${block.title} (${owner.who})${LOGGED[block.logging] ?? ""}`]));
   const { shared } = group.kept;
   const chosen = group.shared ? `${shared.owner} ${shared.block}` : "";
@@ -319,7 +324,7 @@ function memberPage(group, member, route, tools) {
   if (block && !group.shared && group.kept.blocks[member.player.id] !== id) {
     group.keep({ blocks: { ...group.kept.blocks, [member.player.id]: id } });
   }
-  const isBall = block && !part;
+  const isBall = block?.log === "shots" && !part;
   const back = () => {
     group.last = member;
     tools.go("#/group");

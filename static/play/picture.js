@@ -3,7 +3,7 @@
 import { draw, el } from "./dom.js";
 import { valuesAt } from "./result.js";
 
-const THUMB_PX = 15; // common practice, no source: a thumb is good to about this much either way
+export const THUMB_PX = 15; // common practice, no source: a thumb is good to about this much either way
 const STEP = 5; // yards or metres between two rulings
 
 /** A picture to tap: {node, show(values)}. */

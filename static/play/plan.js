@@ -21,6 +21,7 @@ export function planPage(day, tools) {
     day.queue.faulty.length > 0 && other("faultyList", day, (id) => id === player.id && day, tools),
     el("div", { class: "under" }, link("Check your eye", `${day.home}eye-check`, "button second"),
       link("Turf", `${day.home}turf`, "button second"),
+      link("Other balls", `${day.home}others`, "button second"),
       !day.who && day.server.me.squad?.length > 0 && link("Log for a group", "#/group", "button second")),
     blocks.length > 0 && care(day, null, tools),
     el("p", { class: "soft" }, `Signed in as ${day.server.me.name}. `, link("Devices and sign-out", "../devices/")));
@@ -33,13 +34,15 @@ export const placeInWords = (day) => {
 
 function blockCard(day, block) {
   const n = day.answered(block).length;
-  const of = block.balls.length;
+  const isByBall = block.log === "shots";
+  const of = isByBall ? block.balls.length : block.asked;
   const next = day.isDone(block) ? link("Summary", `${day.home}block/${block.id}/summary`, "button second")
     : link(n ? "Go on" : "Start", `${day.home}block/${block.id}`, "button big");
   return el("section", { class: "card" },
     el("h2", {}, block.title),
-    el("p", {}, el("strong", {}, `${n} of ${of}`), block.number_shown ? "" : ", number hidden", LOGGED[block.logging]),
-    el("progress", { value: n, max: of, "aria-label": `${block.title}: balls done` }),
+    el("p", {}, el("strong", {}, isByBall ? `${n} of ${of}` : `${of} balls`), block.number_shown ? "" : ", number hidden",
+      isByBall && LOGGED[block.logging]),
+    isByBall && el("progress", { value: n, max: of, "aria-label": `${block.title}: balls done` }),
     next);
 }
 

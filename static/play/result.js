@@ -79,7 +79,8 @@ export function numbers(ask, changed) {
   const show = (values, typed = false) => {
     // With the number hidden a carry judged against the target would give its distance away; one just typed does not.
     if (!ask.hidden || typed) distance.set(units(values[name]));
-    side.set(units(values.lateral_m));
+    // At a spot that is a distance too.
+    if (!ask.hidden || mode !== "spot" || typed) side.set(units(values.lateral_m));
   };
   const valid = (needed) => distance.valid(needed) && side.valid(false);
   const empty = () => distance.read() === null;

@@ -1,8 +1,10 @@
 // Looking back: the balls already hit, correcting one, and what a block came to.
 
-import { onMat, ownOf, withOwn } from "./conditions.js";
+import { noMatch, onMat, ownOf, withOwn } from "./conditions.js";
 import { button, el, link, radios, select, toggle } from "./dom.js";
+import { quickSummary } from "./quick.js";
 import { numbers, pad } from "./result.js";
+import { FEWEST, meanAndScatter, passInWords, scoreInWords } from "./score.js";
 import { thisBall } from "./this-ball.js";
 import { laterBar, waitingOf } from "./waiting.js";
 import { CONTACT_NOTES, MISHITS, errorOf, plural, resultInWords } from "./words.js";
@@ -61,6 +63,8 @@ export function correctPage(day, block, shot, { go, say, warn }) {
   });
   const flags = [["helped", "helped"], ["warm_up", "warm-up"]].map(([name, label]) =>
     toggle(label, values[name], (on) => { values[name] = on; }));
+  const { swing } = block.balls.find(({ id }) => id === values.ball);
+  if (ask.mode === "stock" && swing !== "feel") flags.push(noMatch(swing, values, own, tell));
   fields.show(values);
   tell();
 
@@ -95,16 +99,6 @@ export function correctPage(day, block, shot, { go, say, warn }) {
 
 // --- summary, in plain words, from what this phone holds
 
-const FEWEST = 3;
-
-/** Mean, and scatter as the standard deviation (divisor n - 1), of at least three numbers; else null. */
-export function meanAndScatter(numbers) {
-  const n = numbers.length;
-  if (n < FEWEST) return null;
-  const mean = numbers.reduce((sum, x) => sum + x, 0) / n;
-  return { mean, scatter: Math.sqrt(numbers.reduce((sum, x) => sum + (x - mean) ** 2, 0) / (n - 1)) };
-}
-
 const byEye = (shot) => shot.values.measured_by === "eye";
 const isMishit = (shot) => MISHITS.includes(shot.values.contact);
 const errorsOf = (shots) => shots.filter((shot) => !isMishit(shot) && shot.values.seen && !shot.values.warm_up)
@@ -115,17 +109,27 @@ function lean(unit, mean_m) {
   return by ? `${mean_m > 0 ? "long" : "short"} by ${by} ${unit.name}` : "neither long nor short";
 }
 
+/** A check day that is not done: of it nothing is told before its last ball, and of its first time neither. */
+const checkOf = (day, block) =>
+  day.blocks.find((each) => each.kind === "check_day" && [each.id, each.repeats].includes(block.id) && !day.isDone(each));
+
 export function summaryPage(day, block) {
+  if (block.log !== "shots") return quickSummary(day, block);
   const shots = day.shotsOf(block);
   const left = block.balls.length - day.answered(block).length;
   const tally = day.tally(block);
+  const check = checkOf(day, block);
+  const told = !check && block.kind !== "pick_spot"; // a spot that the player picked has no distances at all
+  const says = check ? [`What it came to stands here after the last ball of ${check.title}.`]
+    : [...scoreInWords(day, block), passInWords(day, block)].filter(Boolean);
   return el("article", { class: "summary" },
     el("h1", { tabindex: -1 }, `${block.title}: ${day.isDone(block) ? "done" : "so far"}`),
     el("p", { class: "lead" }, tally ? tallyInWords(tally.values) : countsOf(day, block, shots, left)),
+    says.map((line) => el("p", { class: "says" }, line)),
     laterBar(day),
-    groupOf(day, "Measured", shots.filter((shot) => !byEye(shot)), ""),
-    groupOf(day, "By eye", shots.filter(byEye), "Judged in zones, so good to a zone at best."),
-    clubTable(day, shots),
+    told && groupOf(day, "Measured", shots.filter((shot) => !byEye(shot)), ""),
+    told && groupOf(day, "By eye", shots.filter(byEye), "Judged in zones, so good to a zone at best."),
+    told && clubTable(day, shots),
     el("p", { class: "soft" }, tally ? "From memory: it says how it felt more than how it was."
       : `These are ${plural(shots.length, "ball")}: too few to prove anything. Your coach looks at many days.`),
     el("div", { class: "bottom" },

@@ -3,6 +3,7 @@
 import { askedBall, care, warningsOf } from "./ask.js";
 import { button, el, link, numberField } from "./dom.js";
 import { finishing } from "./entry.js";
+import { outcomePage } from "./outcome.js";
 import { walkOf } from "./waiting.js";
 
 /** One ball of the walk: what to hit, and on. */
@@ -30,6 +31,7 @@ const RESULTS = [["on", "On it"], ["long", "Long"], ["short", "Short"], ["mishit
 
 /** How the balls went: one number for each way, by big buttons. */
 export function tallyPage(day, block, tools) {
+  if (block.log !== "shots") return outcomePage(day, block, tools);
   const held = day.tally(block)?.values;
   const most = block.balls.length;
   const told = el("p", { class: "says", role: "status" });

@@ -45,6 +45,7 @@ export function resultInWords(values, unit, hidden) {
     if (values.lateral_m && unit.whole(values.lateral_m)) told.push(by(values.lateral_m, "left", "right"));
   }
   if (values.contact_note) told.push(CONTACT_NOTES[values.contact_note]);
+  if (values.swing === "feel" && !values.target && !values.target_name) told.push("no stock ball");
   return told.join(", ");
 }
 

@@ -1,6 +1,6 @@
 """What the database itself refuses, whatever program writes to it. Every named constraint has a case here."""
 
-from datetime import date, timedelta
+from datetime import UTC, date, datetime, timedelta
 
 import pytest
 from django.apps import apps
@@ -12,9 +12,10 @@ from practice.accounts.access import AcademyOwned
 from practice.accounts.models import Academy, Device, Membership, SignInLink, User
 from practice.clubs.models import Club, ClubSetup, LoftReading, PuttingTable, StatedCarry, SwingLength
 from practice.drills.models import Drill
-from practice.planner.models import Ball, Block, Competition, DraftSnapshot, WeekPlan, WeekTemplate
+from practice.planner.models import Ball, Block, CalendarFeed, Competition, DraftSnapshot, WeekPlan, WeekTemplate
 from practice.players.models import Player
 from practice.sessions.models import (
+    BlockOutcome,
     BlockTally,
     EyeGuess,
     ImportBatch,
@@ -23,6 +24,8 @@ from practice.sessions.models import (
     Shot,
     ShotRevision,
     SkippedBall,
+    SmoothSwing,
+    StrikeMark,
     TurfSwing,
     Visit,
 )
@@ -65,6 +68,7 @@ class World:
             SwingLength.objects.create(academy=academy, code=f"own-{len(self.rows[Academy])}"),
             PuttingTable.objects.create(academy=academy, source="Own", rows=[[3, 1.1], [30, 2.1]]),
         )
+        self.add(CalendarFeed.objects.create(player=player, token_sha256=academy.slug))
         self.plan(academy, player, club, venue)
         self.practise(player, club, venue, device)
 
@@ -91,6 +95,9 @@ class World:
         self.add(
             TurfSwing.objects.create(contact="clean", ground="brush", **done),
             BlockTally.objects.create(block=ball.block, **counts, **done),
+            StrikeMark.objects.create(club=club, heel_toe_mm=3.0, low_high_mm=-4.5, **done),
+            SmoothSwing.objects.create(smooth=True, how="hum", **done),
+            BlockOutcome.objects.create(balls=10, made=7, best_run=3, **done),
             SkippedBall.objects.create(player=player, ball=ball),
             PainStop.objects.create(player=player, stopped_at=timezone.now(), local_date=MONDAY),
             EyeGuess.objects.create(player=player, guessed_at=timezone.now(), guess_m=50.0, measured_m=55.0),
@@ -105,6 +112,7 @@ def world() -> World:
 CHECKS = {
     "academy_distance_unit": (Academy, {"distance_unit": "ft"}),
     "academy_carry_chart_days": (Academy, {"carry_chart_days": 0}),
+    "academy_passing_values": (Academy, {"passing_mishit_pct": 101}),
     "academy_juniors_hit_less": (Academy, {"daily_ball_limit": 50, "junior_daily_ball_limit": 51}),
     "user_email_lower": (User, {"email": "Upper@example.org"}),
     "membership_role": (Membership, {"role": "caddie"}),
@@ -136,6 +144,7 @@ CHECKS = {
     "block_day": (Block, {"day": 7}),
     "block_minutes": (Block, {"minutes": 0}),
     "block_pass_mark": (Block, {"pass_made": 8, "pass_of": 7, "pass_within_pct": 10}),
+    "feed_revoked_after_it_was_made": (CalendarFeed, {"revoked_at": datetime(2000, 1, 1, tzinfo=UTC)}),
     "competition_day": (Competition, {"day": date(1999, 12, 31)}),
     "week_template_named": (WeekTemplate, {"name": ""}),
     "ball_number_from_one": (Ball, {"n": 0}),
@@ -179,6 +188,13 @@ CHECKS = {
     "turf_surface": (TurfSwing, {"surface": "ice"}),
     "tally_balls": (BlockTally, {"balls": 201}),
     "tally_within_balls": (BlockTally, {"short": 5}),
+    "mark_heel_toe": (StrikeMark, {"heel_toe_mm": 81.0}),
+    "mark_low_high": (StrikeMark, {"low_high_mm": -81.0}),
+    "mark_resolution": (StrikeMark, {"resolution_mm": -1.0}),
+    "swing_how": (SmoothSwing, {"how": "song"}),
+    "outcome_balls": (BlockOutcome, {"balls": 201}),
+    "outcome_made": (BlockOutcome, {"made": 11}),
+    "outcome_best_run": (BlockOutcome, {"best_run": 11}),
 }
 """Constraint, model, and what to set on a good row to break it and no other."""
 

@@ -4,9 +4,12 @@ from collections.abc import Callable, Iterable
 
 from practice.sessions.items.eye_check import EyeCheckKind
 from practice.sessions.items.kind import Delivery, Item, Kind
+from practice.sessions.items.outcome import OutcomeKind
 from practice.sessions.items.shot import ShotKind
 from practice.sessions.items.skip import SkipKind
 from practice.sessions.items.stop import StopKind
+from practice.sessions.items.strike_mark import StrikeMarkKind
+from practice.sessions.items.swing import SwingKind
 from practice.sessions.items.tally import TallyKind
 from practice.sessions.items.turf import TurfKind
 from practice.sessions.items.visit import VisitKind
@@ -19,5 +22,8 @@ KINDS: dict[str, Callable[[Delivery, Iterable[Item]], Kind]] = {
     "eye_check": EyeCheckKind,
     "turf": TurfKind,
     "tally": TallyKind,
+    "strike_mark": StrikeMarkKind,
+    "swing": SwingKind,
+    "outcome": OutcomeKind,
 }
 """In the order in which the items of one delivery are stored: what is done points to visits."""

@@ -9,10 +9,22 @@ from practice.accounts.models import Academy, Device, Role, SignInLink
 from practice.clubs.models import ClubSetup, LoftReading
 from practice.drills.kinds import KINDS
 from practice.ids import uuid7
-from practice.planner.models import Ball, Block, Competition, PlanState, WeekPlan
+from practice.planner.models import Ball, Block, CalendarFeed, Competition, PlanState, WeekPlan
 from practice.players.models import Player
 from practice.sessions.actions import set_shot_aside
-from practice.sessions.models import BlockTally, EyeGuess, ImportBatch, PainStop, Shot, SkippedBall, TurfSwing, Visit
+from practice.sessions.models import (
+    BlockOutcome,
+    BlockTally,
+    EyeGuess,
+    ImportBatch,
+    PainStop,
+    Shot,
+    SkippedBall,
+    SmoothSwing,
+    StrikeMark,
+    TurfSwing,
+    Visit,
+)
 from tests.make import local, make_club, make_player, make_putter, make_range, make_shot, make_staff
 
 
@@ -35,12 +47,16 @@ def make_full_player(academy: Academy, name: str) -> Player:
     set_shot_aside(shot=aside, by=coach, reason="another player's ball")
     batch = ImportBatch.objects.create(player=player, file_name="may.csv", file_sha256="0" * 64, made_by=coach)
     Shot.objects.filter(pk__in=[first.pk, undone.pk]).update(import_batch=batch, device=device)
+    CalendarFeed.objects.create(player=player, token_sha256=uuid7().hex * 2, made_by=coach)
     Competition.objects.create(player=player, day=date(2026, 5, 9), title="Club championship")
     SkippedBall.objects.create(ball=ball, **sent)
     EyeGuess.objects.create(guessed_at=local(2026, 5, 4), guess_m=50.0, measured_m=55.0, **sent)
     done = {"visit": visit, "session": first.session, "done_at": local(2026, 5, 4), "block": ball.block, **sent}
     TurfSwing.objects.create(club=club, contact="thin", ground="divot", surface="grass", **done)
     BlockTally.objects.create(balls=20, on=11, long=4, short=3, mishits=1, **done)
+    StrikeMark.objects.create(club=club, heel_toe_mm=3.0, low_high_mm=-4.5, **done)
+    SmoothSwing.objects.create(club=club, smooth=False, how="hum", **done)
+    BlockOutcome.objects.create(balls=10, leaves_m=[0.5, 2.0], **done)
     PainStop.objects.create(block=ball.block, stopped_at=timezone.now(), local_date=date(2026, 5, 4), **sent)
     return player
 

@@ -183,9 +183,9 @@ def test_turf_work_is_counted_session_by_session(stage, coach):
     other_day = item_of(stage, "turf", at="2026-05-02T10:00:00Z")
     stage.phone.send(*swings, undone, other_day)
     later, earlier = shot_pages(stage.player, None)[1]
-    assert later.turf == ["Turf: 30 swings, 20 clean, 6 thin, 4 fat; brushed 18, divot 9, no ground 3"]
-    assert earlier.turf == ["Turf: 1 swing, 1 thin; no ground 1"]
-    assert later.turf[0] in coach.get(address(stage)).content.decode()
+    assert later.swings == ["Turf: 30 swings, 20 clean, 6 thin, 4 fat; brushed 18, divot 9, no ground 3"]
+    assert earlier.swings == ["Turf: 1 swing, 1 thin; no ground 1"]
+    assert later.swings[0] in coach.get(address(stage)).content.decode()
 
 
 def test_a_tally_is_told_and_said_to_be_from_memory(stage, coach):
@@ -193,12 +193,12 @@ def test_a_tally_is_told_and_said_to_be_from_memory(stage, coach):
     all_seen = {"balls": 2, "on": 0, "long": 2, "short": 0, "mishits": 0}
     stage.phone.send(item_of(stage, "tally", counts), item_of(stage, "tally", all_seen))
     (session,) = shot_pages(stage.player, None)[1]
-    assert session.tallies == [
+    assert session.counts == [
         "Mixed targets, at the end: 20 hit, 11 on, 4 long, 3 short, 1 mishit, 1 not seen",
         "Mixed targets, at the end: 2 hit, 2 long",
     ]
     page = coach.get(address(stage)).content.decode()
-    assert session.tallies[0] in page
+    assert session.counts[0] in page
     assert "Counted from memory at the end of a block. No figure mixes these with balls that were logged." in page
     assert "<table" not in page
     assert "No shots yet" not in page
@@ -217,11 +217,11 @@ def test_what_a_coach_counted_is_told_apart_from_what_the_player_did(stage):
     for_elsewhere, on_range = sorted(
         shot_pages(stage.player, None)[1], key=lambda session: session.place != "Elsewhere"
     )
-    assert for_elsewhere.turf == [
+    assert for_elsewhere.swings == [
         "Turf: 1 swing, 1 thin; no ground 1",
         "Turf: 1 swing, 1 thin; no ground 1 (entered by Kim Ash)",
     ]
-    assert [told.endswith(" (entered by Lee Moss)") for told in on_range.tallies] == [True, False]
+    assert [told.endswith(" (entered by Lee Moss)") for told in on_range.counts] == [True, False]
 
 
 def test_the_statements_do_not_grow_with_turf_work_tallies_and_who_entered_them(stage, coach):

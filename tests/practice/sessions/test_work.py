@@ -12,8 +12,8 @@ from django.utils import timezone
 from practice.accounts.models import Device
 from practice.clubs.models import SwingLength
 from practice.ids import uuid7
-from practice.planner.actions import assign_plan, set_logging, start_next_version
-from practice.planner.models import Ball, WeekPlan
+from practice.planner.actions import assign_plan, set_terms, start_next_version
+from practice.planner.models import Ball, Block, WeekPlan
 from practice.sessions.actions import set_shot_aside
 from practice.sessions.models import Shot, Visit
 from practice.sessions.work import current_plan, work_json
@@ -224,6 +224,58 @@ def test_venues_are_the_academys_own_with_lines_bays_and_targets_in_use(stage):
 # --- what was done
 
 
+@pytest.mark.parametrize("kind", ["strike_mark", "swing", "outcome"])
+def test_what_was_logged_beside_shots_comes_back_with_its_block_until_it_is_undone(stage, kind):
+    visit = stage.phone.item("visit", {"venue": str(stage.venue.pk)})
+    values = {"block": str(make_block(stage).pk), "visit": visit["id"]}
+    item = item_of(stage, kind, values)  # of a block also when it is older than a day
+    beside = item_of(stage, kind, {"visit": visit["id"]}, at=TUESDAY.isoformat())
+    assert stage.phone.results(visit, item, beside) == ["stored"] * 3
+    told, other = work(stage)["items"][kind]
+    assert (told["id"], told["revision"]) == (item["id"], 1)
+    assert told["values"].items() >= item["values"].items()
+    assert (other["id"], other["values"]["block"]) == (beside["id"], None)
+    stage.phone.send(item | {"revision": 2, "deleted": True, "number": 60})
+    assert work(stage, TUESDAY + timedelta(days=1, minutes=1))["items"][kind] == []
+
+
+def test_a_block_is_told_with_how_it_is_logged_and_what_the_coach_says_with_it(stage):
+    block = make_block(stage, balls=0, assigned=False)
+    said = {"cue": "Slow back", "minutes": 20, "pass_made": 7, "pass_of": 10, "pass_within_pct": 10}
+    Block.objects.filter(pk=block.pk).update(kind="free", parameters={"balls": 40}, **said)
+    WeekPlan.objects.update(state="assigned", assigned_at=TUESDAY)
+    (told,) = work(stage)["blocks"]
+    assert (told["log"], told["score"], told["asked"], told["balls"]) == ("outcome", "done", 40, [])
+    assert {name: told[name] for name in said} == said
+    assert not {"day", "surface", "rain", "reason", "on_pass", "on_miss"} & told.keys()
+
+
+def test_a_spot_that_the_player_picks_has_no_number_to_show(stage):
+    block = make_block(stage, assigned=False)
+    Block.objects.filter(pk=block.pk).update(kind="pick_spot", number_shown=True)
+    WeekPlan.objects.update(state="assigned", assigned_at=TUESDAY)
+    assert work(stage)["blocks"][0]["number_shown"] is False
+
+
+@pytest.mark.parametrize("seed", [1, 2])
+def test_a_check_day_names_the_block_of_the_same_week_that_it_repeats(stage, seed):
+    first = make_block(stage, assigned=False)
+    Block.objects.create(plan=first.plan, position=2, kind="check_day", title="Check day", seed=seed)
+    WeekPlan.objects.update(state="assigned", assigned_at=TUESDAY)
+    told, check = work(stage)["blocks"]
+    assert "repeats" not in told
+    assert check.get("repeats") == (str(first.pk) if seed == first.seed else None)
+
+
+def test_a_drill_of_the_coachs_own_is_logged_as_its_parameters_say(stage):
+    block = make_block(stage, assigned=False)
+    chips = {"log": "outcome", "score": "leave", "shot_type": "chip", "balls": 10}
+    Block.objects.filter(pk=block.pk).update(kind="own", parameters=chips)
+    WeekPlan.objects.update(state="assigned", assigned_at=TUESDAY)
+    (told,) = work(stage)["blocks"]
+    assert (told["log"], told["score"]) == ("outcome", "leave")
+
+
 def test_what_the_phone_sent_comes_back_as_it_was_sent(stage):
     ball = make_block(stage).balls.first()
     values = {"venue": str(stage.venue.pk), "wind": "breeze", "wind_from": "left", "resolution_m": 2.0}
@@ -283,7 +335,7 @@ def test_a_block_of_which_the_coach_changed_only_how_much_is_logged_goes_on_wher
     stage.phone.send(stage.phone.shot(stage.club, ball=str(block.balls.first().pk)))
     assert work(stage)["blocks"][0]["logging"] == "every"
     draft = start_next_version(player=stage.player, monday=block.plan.monday, made_by=None)
-    set_logging(plan=draft, block_id=draft.blocks.get().pk, logging="third")
+    set_terms(plan=draft, block_id=draft.blocks.get().pk, logging="third")
     assign_plan(plan=draft)
     (told,) = work(stage)["blocks"]
     assert told["logging"] == "third"
@@ -341,7 +393,7 @@ def test_the_turf_work_of_the_last_day_comes_back_in_order_as_it_was_sent(stage)
     )
     undone = item_of(stage, "turf", at=now.isoformat(), deleted=True)
     assert stage.phone.results(visit, old, later, first, undone) == ["stored"] * 5
-    told = work(stage, now)["turf"]
+    told = work(stage, now)["items"]["turf"]
     nothing = dict.fromkeys(links)
     assert [(swing["id"], swing["values"]) for swing in told] == [
         (first["id"], first["values"]),
@@ -355,11 +407,11 @@ def test_a_tally_comes_back_with_its_block_until_it_is_undone(stage):
     block, other = make_block(stage), make_block(stage, monday=date(2026, 4, 27))
     tally, of_other_week = (item_of(stage, "tally", {"block": str(each.pk)}) for each in (block, other))
     stage.phone.send(tally, of_other_week)
-    (told,) = work(stage)["tallies"]
+    (told,) = work(stage)["items"]["tally"]
     assert (told["id"], told["revision"], told["values"]) == (tally["id"], 1, {"visit": None} | tally["values"])
     assert datetime.fromisoformat(told["at"]) == datetime.fromisoformat(tally["at"])
     stage.phone.send(tally | {"revision": 2, "deleted": True, "number": 60})
-    assert work(stage)["tallies"] == []
+    assert work(stage)["items"]["tally"] == []
 
 
 def test_turf_work_and_tallies_stay_with_a_block_that_the_coach_copied_and_not_with_one_drawn_anew(stage):
@@ -370,19 +422,19 @@ def test_turf_work_and_tallies_stay_with_a_block_that_the_coach_copied_and_not_w
     assign_plan(plan=draft)
     told = work(stage)
     (now,) = (each["id"] for each in told["blocks"])
-    assert [row["values"]["block"] for row in (*told["tallies"], *told["turf"])] == [now, now]
+    assert [row["values"]["block"] for row in (*told["items"]["tally"], *told["items"]["turf"])] == [now, now]
     draft = start_next_version(player=stage.player, monday=block.plan.monday, made_by=None)
     draft.blocks.get().balls.filter(n=3).update(target_m=33.0)
     assign_plan(plan=draft)
     told = work(stage)
-    assert told["tallies"] == []
-    assert [swing["values"]["block"] for swing in told["turf"]] == [str(block.pk)]
+    assert told["items"]["tally"] == []
+    assert [swing["values"]["block"] for swing in told["items"]["turf"]] == [str(block.pk)]
 
 
 def beside_shots(stage, block) -> list[dict]:
-    """Return turf work and a tally of a block, of now."""
+    """Return one item of each kind beside shots, of a block and of now."""
     values, now = {"block": str(block.pk)}, timezone.now().isoformat()
-    return [item_of(stage, kind, values, at=now) for kind in ("turf", "tally")]
+    return [item_of(stage, kind, values, at=now) for kind in ("turf", "tally", "strike_mark", "swing", "outcome")]
 
 
 def test_the_statements_do_not_grow_with_the_work(stage):

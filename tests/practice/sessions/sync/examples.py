@@ -11,12 +11,15 @@ from practice.planner.models import Block
 from practice.sessions.checks import identifier
 from practice.sessions.items import KINDS
 from practice.sessions.models import (
+    BlockOutcome,
     BlockTally,
     EyeGuess,
     PainStop,
     PhoneItem,
     Shot,
     SkippedBall,
+    SmoothSwing,
+    StrikeMark,
     TurfSwing,
     Visit,
 )
@@ -88,6 +91,27 @@ EXAMPLES = {
         lambda _: {"on": 10, "long": 5},
         {"on": 13},
         "you counted 21 balls on, long, short or mishit, and hit 20",
+    ),
+    "strike_mark": Example(
+        StrikeMark,
+        lambda stage: {"club": str(stage.club.pk), "heel_toe_mm": 3.0, "low_high_mm": -4.5, "resolution_mm": 2.0},
+        lambda _: {"heel_toe_mm": -1.0},
+        {"low_high_mm": 80.5},
+        "'low_high_mm' must be between -80 and 80",
+    ),
+    "swing": Example(
+        SmoothSwing,
+        lambda _: {"smooth": False, "how": "hum"},
+        lambda _: {"smooth": True},
+        {"how": "song"},
+        "'how' must be one of nothing, hum, breath",
+    ),
+    "outcome": Example(
+        BlockOutcome,
+        lambda _: {"balls": 10, "made": 7, "best_run": 3, "yes": True, "leaves_m": [0.0, 1.5, 3.25]},
+        lambda _: {"made": 8, "leaves_m": [2.0]},
+        {"made": 11},
+        "Correct this count: 11 made of 10 balls hit.",
     ),
 }
 

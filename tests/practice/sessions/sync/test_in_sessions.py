@@ -1,4 +1,4 @@
-"""Turf work and tallies: which session they belong to, and what they keep of what has gone meanwhile."""
+"""Practice in a session that is no shot: which session it belongs to, and what it keeps of what has gone meanwhile."""
 
 from datetime import date
 from io import StringIO
@@ -9,13 +9,13 @@ from django.utils import timezone
 
 from practice.ids import uuid7
 from practice.planner.models import Block
-from practice.sessions.models import BlockTally, PracticeSession, TurfSwing, Visit
+from practice.sessions.models import BlockOutcome, BlockTally, PracticeSession, TurfSwing, Visit
 from practice.venues.models import Venue
 from tests import make
 from tests.practice.sessions.plan import make_block
 from tests.practice.sessions.sync.examples import EXAMPLES, item_of
 
-in_sessions = pytest.mark.parametrize("kind", ["turf", "tally"])
+in_sessions = pytest.mark.parametrize("kind", ["turf", "tally", "strike_mark", "swing", "outcome"])
 
 
 @in_sessions
@@ -107,16 +107,45 @@ def test_a_tally_counts_in_whole_balls(stage, values, said):
     assert said in stage.phone.reason(item_of(stage, "tally", values))
 
 
+@pytest.mark.parametrize(
+    ("values", "said"),
+    [
+        ({"balls": 201}, "'balls' must be a whole number from 0 to 200"),
+        ({"balls": 10, "best_run": 11, "made": None}, "11 in a row of 10 balls hit"),
+        ({"balls": 2, "best_run": None, "made": None}, "3 distances of 2 balls hit"),
+        ({"leaves_m": [1.0, "near"]}, "'leaves_m' must be a number"),
+        ({"leaves_m": [1.0, 100.5]}, "'leaves_m' must be between 0 and 100"),
+        ({"leaves_m": [1.0] * 201}, "'leaves_m' must be a list of up to 200 numbers"),
+        ({"leaves_m": 1.0}, "'leaves_m' must be a list of up to 200 numbers"),
+    ],
+)
+def test_an_outcome_holds_no_more_than_was_hit_and_no_nonsense(stage, values, said):
+    assert said in stage.phone.reason(item_of(stage, "outcome", values))
+
+
+def test_an_outcome_of_a_block_that_is_gone_still_counts_as_balls_hit(stage):
+    draft = make_block(stage, assigned=False)
+    assert stage.phone.results(item_of(stage, "outcome", {"block": str(draft.pk), "balls": 40})) == ["stored"]
+    assert BlockOutcome.objects.values_list("block", "balls").get() == (None, 40)
+
+
+@pytest.mark.parametrize("kind", ["swing", "strike_mark"])
+def test_a_swing_is_kept_without_a_club_that_is_gone_and_a_mark_is_not(stage, kind):
+    (answer,) = stage.phone.send(item_of(stage, kind, {"club": str(uuid7())}))
+    said = "This club is not in your bag any more. Discard this mark."
+    assert (answer["result"], answer["reason"]) == (("stored", "") if kind == "swing" else ("rejected", said))
+
+
 def report_of(stage) -> str:
     out = StringIO()
     call_command("report", player=stage.player.slug, stdout=out)
     return out.getvalue()
 
 
-def test_turf_work_and_tallies_are_in_no_figure(stage):
+def test_what_is_no_shot_is_in_no_figure_of_the_report(stage):
     stage.phone.send(*(stage.phone.shot(stage.club) for _ in range(3)))
     before = report_of(stage)
-    assert stage.phone.results(item_of(stage, "turf", {"club": str(stage.club.pk)}), item_of(stage, "tally")) == [
-        *("stored", "stored")
-    ]
+    club = {"club": str(stage.club.pk)}
+    beside = [item_of(stage, kind, club) for kind in ("turf", "strike_mark", "swing")]
+    assert set(stage.phone.results(*beside, item_of(stage, "tally"), item_of(stage, "outcome"))) == {"stored"}
     assert report_of(stage) == before
