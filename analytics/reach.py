@@ -1,7 +1,8 @@
 """How far each club of a bag reaches, as plain values for the planner."""
 
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
+from uuid import UUID
 
 from django.db.models import Avg, Count, Max
 
@@ -17,20 +18,38 @@ from practice.sessions.words import MeasuredBy
 
 def reach_of_bag(player: Player, *, full_swings: bool) -> list[BagClub]:
     """Return the carried clubs but the putter, by loft, then label, each with its reach."""
-    clubs = sorted(Club.objects.filter(player=player).for_pitching().with_setups(), key=Club.loft_key)
+    return reach_of_bags([player], full_swings=full_swings)[player.pk]
+
+
+def reach_of_bags(players: Collection[Player], *, full_swings: bool) -> dict[UUID, list[BagClub]]:
+    """Return each player's bag as `reach_of_bag` does; the number of statements does not grow with the players."""
+    clubs = sorted(Club.objects.filter(player__in=players).for_pitching().with_setups(), key=Club.loft_key)
     flown = hit_as_lofted_now(clubs).filter(FLEW)
     stock, at_targets = _stock_carries(flown), _carries_at_targets(flown)
-    stated = _stated(player)
-    known = [
-        ClubCarries(
-            label=club.label,
-            loft_deg=club.setup_now.loft_deg,
-            stock=stock[club.pk],
-            at_targets_m=at_targets[club.pk],
-            stated=stated[club.pk],
+    stated = _stated(players)
+    bags: dict[UUID, list[Club]] = {player.pk: [] for player in players}
+    for club in clubs:
+        bags[club.player_id].append(club)
+    return {
+        player: _with_reach(
+            bag,
+            [
+                ClubCarries(
+                    label=club.label,
+                    loft_deg=club.setup_now.loft_deg,
+                    stock=stock[club.pk],
+                    at_targets_m=at_targets[club.pk],
+                    stated=stated[club.pk],
+                )
+                for club in bag
+            ],
+            full_swings=full_swings,
         )
-        for club in clubs
-    ]
+        for player, bag in bags.items()
+    }
+
+
+def _with_reach(clubs: list[Club], known: list[ClubCarries], *, full_swings: bool) -> list[BagClub]:
     reaches = club_reaches(known, full_swings=full_swings)
     return [BagClub(club, _option(reach), reach.basis) for club, reach in zip(clubs, reaches, strict=True)]
 
@@ -74,9 +93,9 @@ def _carries_at_targets(flown) -> defaultdict:
     return defaultdict(list, {**by_eye, **enough})
 
 
-def _stated(player: Player) -> defaultdict:
+def _stated(players: Collection[Player]) -> defaultdict:
     stated = defaultdict(list)
-    rows = Club.objects.filter(player=player, stated_carries__isnull=False)
+    rows = Club.objects.filter(player__in=players, stated_carries__isnull=False)
     for club, swing, carry_m in rows.values_list("pk", "stated_carries__swing", "stated_carries__carry_m"):
         stated[club].append((swing, carry_m))
     return stated
