@@ -1,20 +1,18 @@
 """What the strike page of one player shows: one club's marks of its newest session, in ready text and as a drawing."""
 
-from collections import Counter, defaultdict
+from collections import Counter
 from dataclasses import dataclass
 from datetime import date
-
-from django.db.models import Count, Max
 
 from analytics.metrics.strike import Message, Point, StrikePattern, off_spot, strike_pattern
 from analytics.metrics.strike_sessions import StrikeChange, compare_sessions
 from analytics.pages.face_picture import FacePicture, face_picture
-from analytics.pages.strike_cost import MarkedBall, cost_of_strikes, mark_columns
+from analytics.pages.strike_cost import cost_of_strikes
+from analytics.strikes import MarkedBall, mark_columns, mark_sessions, marks_of
 from practice.clubs.models import Club
 from practice.clubs.swings import FEEL, swing_name
 from practice.players.models import Handed, Player
-from practice.sessions.models import Shot, ShotQuerySet
-from practice.sessions.words import Contact, Setting
+from practice.sessions.words import Contact
 
 NO_OFFSET_MM = 0.05
 """What rounds to 0.0 mm is neither low nor high."""
@@ -66,32 +64,18 @@ class StrikePage:
     rows: tuple[MarkRow, ...] = ()
 
 
-BALL_COLUMNS = ("strike_low_high_mm", "strike_heel_toe_mm", "swing", "contact", "ball_type", "surface")
-
-
-def marked_balls(player: Player) -> ShotQuerySet:
-    """Return the balls hit on a range of which both coordinates of the mark are known, mishits too."""
-    marked = Shot.objects.live().filter(player=player, session__setting=Setting.RANGE).order_by()
-    return marked.exclude(strike_low_high_mm=None).exclude(strike_heel_toe_mm=None)
-
-
 def strike_page(player: Player, chosen: str = "") -> StrikePage:
     """Return the newest marks of the chosen club (its id), else of the one with most marks, beside those before."""
-    sessions = list(
-        marked_balls(player)
-        .values_list("club", "session", "session__local_date")
-        .annotate(marks=Count("pk"), last=Max("hit_at"))
-        .order_by("session__local_date", "last")
-    )
+    sessions = mark_sessions(player)
     marks = Counter()
-    for club, *_, n, _ in sessions:
-        marks[club] += n
+    for each in sessions:
+        marks[each.club] += each.marks
     clubs = {str(club.pk): club for club in Club.objects.filter(pk__in=marks).order_by("label", "created_at")}
     if not clubs:
         return StrikePage(player, ())
     club = clubs.get(chosen) or max(clubs.values(), key=lambda each: marks[each.pk])
     choices = tuple(ClubChoice(key, _club_name(each), marks[each.pk], each is club) for key, each in clubs.items())
-    of_club = [(session, day) for owner, session, day, *_ in sessions if owner == club.pk]
+    of_club = [(each.session, each.day) for each in sessions if each.club == club.pk]
     return StrikePage(player, choices, club, of_club[-1][1], **_strike_text(player, club, of_club[-2:]))
 
 
@@ -101,10 +85,7 @@ def _club_name(club: Club) -> str:
 
 def _strike_text(player: Player, club: Club, sessions: list[tuple[int, date]]) -> dict:
     """Say what the last of these sessions (id, day) shows, and how it compares with the one before."""
-    by_session = defaultdict(list)
-    of_both = marked_balls(player).filter(club=club, session__in=[session for session, _ in sessions]).in_order()
-    for session, low_high_mm, heel_toe_mm, *rest in of_both.values_list("session", *BALL_COLUMNS):
-        by_session[session].append(MarkedBall((low_high_mm, heel_toe_mm), *rest))
+    by_session = marks_of(player, club, [session for session, _ in sessions])
     balls = by_session[sessions[-1][0]]
     found = strike_pattern(*mark_columns(balls))
     pattern = found if isinstance(found, StrikePattern) else None
@@ -137,7 +118,7 @@ def _strike_text(player: Player, club: Club, sessions: list[tuple[int, date]]) -
 def _row(ball: MarkedBall) -> MarkRow:
     low_high_mm, heel_toe_mm = ball.mark_mm
     contact = Contact(ball.contact).label if ball.contact else "not noted"
-    swing = "feel" if ball.swing == FEEL else swing_name(ball.swing)
+    swing = "feel" if ball.swing == FEEL else swing_name(ball.swing) if ball.swing else "not noted"
     return MarkRow(_low_high(low_high_mm), _heel_toe(heel_toe_mm), swing, contact.lower())
 
 

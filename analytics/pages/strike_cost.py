@@ -2,42 +2,20 @@
 
 import math
 from collections import Counter
-from dataclasses import dataclass
 
 import numpy as np
 
-from analytics.metrics.strike import Message, Point
+from analytics.metrics.strike import Message
 from analytics.metrics.strike_loss import ESTIMATE, WEDGE, HeadRange, StrikeCost, strike_cost
 from analytics.stock import TEST_BALLS, player_stock
+from analytics.strikes import MarkedBall, mark_columns
 from practice.clubs.models import Club
 from practice.clubs.swings import swing_name
 from practice.players.models import Player
-from practice.sessions.words import MISHITS
 from practice.units import DistanceUnit
 
 KG_PER_G = 1e-3
 KG_M2_PER_G_CM2 = 1e-7
-
-
-@dataclass(frozen=True)
-class MarkedBall:
-    """One ball with its mark, (low-high, heel-toe) in mm."""
-
-    mark_mm: Point
-    swing: str
-    contact: str
-    ball_type: str
-    surface: str
-
-    @property
-    def mishit(self) -> bool:
-        return self.contact in MISHITS
-
-
-def mark_columns(balls: list[MarkedBall]) -> tuple[np.ndarray, np.ndarray]:
-    """Return the marks as columns, low-high first."""
-    low_high_mm, heel_toe_mm = np.array([ball.mark_mm for ball in balls], dtype=float).reshape(-1, 2).T
-    return low_high_mm, heel_toe_mm
 
 
 def cost_of_strikes(player: Player, club: Club, balls: list[MarkedBall]) -> tuple[tuple[str, ...], str]:

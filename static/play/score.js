@@ -70,7 +70,8 @@ function marksInWords(day, marks) {
     if (own.length < FEWEST) return `${told}. It takes ${FEWEST} to say how close they lie.`;
     const mean = (name) => own.reduce((sum, mark) => sum + mark[name], 0) / own.length;
     const [toe, high] = [mean("heel_toe_mm"), mean("low_high_mm")];
-    const off = own.reduce((sum, mark) => sum + Math.hypot(mark.heel_toe_mm - toe, mark.low_high_mm - high), 0) / own.length;
+    const sum = own.reduce((all, mark) => all + Math.hypot(mark.heel_toe_mm - toe, mark.low_high_mm - high), 0);
+    const off = sum / Math.sqrt(own.length * (own.length - 1)); // freed of the marks' own pull on their centre
     const side = (mm, minus, plus) => `${Math.abs(mm).toFixed(1)} mm ${mm < 0 ? minus : plus}`;
     return `${told}, on average ${off.toFixed(1)} mm from your own centre, which lies ${side(toe, "to the heel", "to the toe")} `
       + `and ${side(high, "low", "high")}.`;

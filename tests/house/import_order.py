@@ -41,11 +41,14 @@ ANALYSIS_MODULES = (
     "stock",
     "reach",
     "judged",
+    "needs",
     "reports",
     "target_balls",
     "progress",
     "eye",
     "putting_table",
+    "strikes",
+    "suggesting",
 )
 ANALYSIS = tuple(f"analytics.{name}" for name in ANALYSIS_MODULES)
 ANALYSIS_PAGES = ("analytics.pages",)

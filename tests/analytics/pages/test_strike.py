@@ -12,7 +12,7 @@ from scipy import stats
 
 from analytics.pages.strike import strike_page
 from practice.clubs.models import Club
-from practice.sessions.models import Shot
+from practice.sessions.models import Shot, StrikeMark
 from tests import make
 from tests.analytics.stock_balls import hit
 
@@ -297,6 +297,58 @@ def test_only_balls_with_both_coordinates_that_count_and_were_hit_on_a_range_mak
     page = strike_page(player)
     assert len(page.rows) == 6
     assert [choice.marks for choice in page.clubs] == [6]
+
+
+def tap(club, venue, marks, *, days_ago=2, **values):
+    """Tap marks on one face, a second apart, in the session of a ball that carries no mark."""
+    start = timezone.now() - timedelta(days=days_ago, minutes=30)
+    shot = make.make_shot(club, venue, hit_at=start)
+    for n, (low_high_mm, heel_toe_mm) in enumerate(marks):
+        StrikeMark.objects.create(
+            player=club.player,
+            session=shot.session,
+            club=club,
+            low_high_mm=low_high_mm,
+            heel_toe_mm=heel_toe_mm,
+            done_at=start + timedelta(seconds=n),
+            **values,
+        )
+    return shot.session
+
+
+def test_marks_tapped_on_one_face_make_the_same_pattern_as_marks_logged_with_their_balls(player, venue):
+    club = make.make_club(player, sweet_spot_low_high_mm=0.0, sweet_spot_heel_toe_mm=0.0)
+    tap(club, venue, MARKS)
+    tapped = strike_page(player, str(club.pk))
+    assert [(row.swing, row.contact) for row in tapped.rows] == [("not noted", "not noted")] * 6
+    StrikeMark.objects.all().delete()
+    mark(club, venue, MARKS)
+    logged = strike_page(player, str(club.pk))
+    assert logged.sentence
+    for name in ("day", "clubs", "sentence", "centre", "spread", "picture"):
+        assert getattr(tapped, name) == getattr(logged, name)
+
+
+def test_marks_of_both_kinds_in_one_session_are_shown_together_and_those_undone_or_of_a_course_are_not(player, venue):
+    club = make.make_club(player)
+    mark(club, venue, MARKS[:4])
+    session = tap(club, venue, MARKS[4:])
+    tap(club, venue, [(9.0, 9.0)], deleted=True)
+    page = strike_page(player)
+    assert [row.low_high for row in page.rows] == [
+        *("4.0 mm low", "neither low nor high", "3.0 mm high", "2.0 mm low", "1.0 mm high", "5.0 mm low")
+    ]
+    assert [choice.marks for choice in page.clubs] == [6]
+    type(session).objects.filter(pk=session.pk).update(setting="course")
+    assert not strike_page(player).rows
+
+
+def test_tapped_marks_of_an_earlier_session_are_compared_with(player, venue):
+    club = make.make_club(player)
+    tap(club, venue, MARKS, days_ago=9)
+    mark(club, venue, MARKS)
+    before = timezone.localdate() - timedelta(days=9)
+    assert f"{before.day} {before:%B %Y}" in strike_page(player).change
 
 
 def test_the_club_with_most_marks_is_shown_first_and_another_can_be_chosen(player, venue):
