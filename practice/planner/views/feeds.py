@@ -13,7 +13,8 @@ from django.views.decorators.http import conditional_page, require_POST, require
 from practice.accounts.access import fetch_visible
 from practice.pages import render_page
 from practice.planner.feeds import feed_text, find_feed, make_feed, revoke_feed
-from practice.planner.models import CalendarFeed
+from practice.planner.models import CalendarFeed, WeekPlan
+from practice.planner.weeks import monday_of
 from practice.players.models import Player
 
 
@@ -24,7 +25,14 @@ def _player(request: HttpRequest, player: uuid.UUID) -> Player:
 
 def _show(request: HttpRequest, player: Player, *, address: str = "") -> HttpResponse:
     live = CalendarFeed.objects.live().filter(player=player).select_related("made_by")
-    context = {"player": player, "feed": live.first(), "address": address, "section": "players"}
+    weeks = WeekPlan.objects.assigned().filter(player=player, monday__gte=monday_of(player.academy.today()))
+    context = {
+        "player": player,
+        "feed": live.first(),
+        "address": address,
+        "weeks": list(weeks.order_by("monday")),
+        "section": "players",
+    }
     return render_page(request, "planner/calendar.html", context)
 
 

@@ -3,7 +3,9 @@
 from uuid import uuid4
 
 from practice.planner.feeds import make_feed
-from practice.planner.models import Block, WeekPlan
+from practice.planner.giving import save_template
+from practice.planner.models import Block, WeekPlan, WeekTemplate
+from practice.planner.weeks import WEEK
 from tests.practice.litany import Cast, Row, the_player
 from tests.practice.planner.plans import MONDAY, assign, equip, put_block
 
@@ -38,6 +40,32 @@ def the_terms(cast: Cast) -> dict:
     return the_block(cast) | {"logging": "third", "day": "2", "cue": "Brush the grass"}
 
 
+def a_week_after_one(cast: Cast) -> dict:
+    assign(cast.player, equip(cast.player)[1], monday=MONDAY - WEEK)
+    return {"player": cast.player.pk, "monday": MONDAY.isoformat()}
+
+
+def a_template(cast: Cast) -> dict:
+    return {"template": save_template(plan=put_block(cast.player, equip(cast.player)[1]).plan, name="Mixed").pk}
+
+
+def a_week_and_a_template(cast: Cast) -> dict:
+    a_template(cast)
+    return {"player": cast.player.pk, "monday": MONDAY.isoformat()}
+
+
+def the_template(cast: Cast) -> dict:
+    return {"template": WeekTemplate.objects.get().pk}
+
+
+def a_name(cast: Cast) -> dict:
+    return {"name": "Mixed"}
+
+
+def a_squads_week(cast: Cast) -> dict:
+    return {"academy": cast.academy.pk, "monday": MONDAY.isoformat()}
+
+
 def no_choice(cast: Cast) -> dict:
     return {"asked": 1, "block": uuid4(), "seed": 1, "inputs_sha256": "0" * 64}
 
@@ -57,6 +85,15 @@ ROWS = [
     Row("planner:redraw_block", a_draft_block, **OF_A_DRAFT),
     Row("planner:redraw_block", a_draft_block, method="post", data=no_choice, works=422, **OF_A_DRAFT),
     Row("planner:redraw_block", an_assigned_block, works=409),
+    Row("planner:copy_last_week", a_week_after_one, method="post", works=302),
+    Row("planner:copy_last_week", a_week, method="post", works=422),
+    Row("planner:use_template", a_week_and_a_template, method="post", data=the_template, works=302),
+    Row("planner:use_template", a_week, method="post", works=422),
+    Row("planner:save_as_template", a_draft, method="post", data=a_name, works=302, **OF_A_DRAFT),
+    Row("planner:save_as_template", an_assigned_week, method="post", data=a_name, works=302),
+    Row("planner:delete_template", a_template, method="post", works=302, player=404),
+    Row("planner:squad", a_squads_week, team_mate=403),
+    Row("planner:squad", a_squads_week, method="post", works=422, team_mate=403),
     Row("planner:move_block", a_draft, method="post", data=the_block, works=302, **OF_A_DRAFT),
     Row("planner:move_block", an_assigned_week, method="post", data=the_block, works=409),
     Row("planner:remove_block", a_draft, method="post", data=the_block, works=302, **OF_A_DRAFT),
@@ -76,5 +113,6 @@ ROWS = [
     Row("planner:calendar", the_player, player=200),
     Row("planner:make_address", the_player, method="post", player=200),
     Row("planner:revoke_address", the_player, method="post", works=302, player=302),
+    Row("planner:sheet", an_assigned_week, player=200),
     Row("planner:feed", a_feed, player=200, team_mate=200, outsider=200, signed_out=200),
 ]

@@ -175,6 +175,12 @@ def test_the_feed_asks_one_statement_for_the_plan_however_much_is_planned(cast, 
         assert len(events_of(cast.player, THIS_WEEK)) == 7
 
 
+def test_the_page_leads_to_the_sheets_of_this_and_coming_weeks(cast, clubs):
+    plans = [assign(cast.player, clubs, monday=THIS_WEEK + timedelta(weeks=weeks)) for weeks in (-1, 0, 2)]
+    page = cast.client("player").get(reverse("planner:calendar", args=[cast.player.pk])).content.decode()
+    assert [reverse("planner:sheet", args=[plan.pk]) in page for plan in plans] == [False, True, True]
+
+
 # --- the address
 
 

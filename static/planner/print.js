@@ -1,0 +1,6 @@
+// A button with data-print prints the page. Without it the browser's own menu does.
+
+for (const button of document.querySelectorAll("[data-print]")) {
+  button.hidden = false;
+  button.addEventListener("click", () => window.print());
+}

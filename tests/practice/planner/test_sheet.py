@@ -1,0 +1,117 @@
+"""What stands on the printed sheet of a week, and on which of them."""
+
+import uuid
+
+import pytest
+from django.urls import reverse
+from django.utils import timezone
+
+from practice.planner.models import Block, WeekPlan
+from practice.planner.pages.sheet import sheet_of
+from practice.planner.sheet_codes import ALPHABET, block_code, zone_m
+from practice.units import YARD_M, DistanceUnit
+from tests.practice.litany import make_cast
+from tests.practice.planner.plans import MONDAY, assign, equip, put_block
+from tests.practice.planner.sheets import assign_every_kind
+
+
+@pytest.fixture
+def cast():
+    return make_cast()
+
+
+@pytest.fixture
+def week(cast) -> WeekPlan:
+    venue, clubs = equip(cast.player)
+    return assign_every_kind(cast.player, venue, clubs, monday=MONDAY)
+
+
+def blocks(week: WeekPlan) -> dict:
+    return {shown.block.title: shown for shown in sheet_of(week).blocks}
+
+
+@pytest.mark.django_db
+class TestSheet:
+    def test_blocks_with_a_day_come_first_and_each_has_a_letter(self, week):
+        shown = sheet_of(week).blocks
+        assert [(each.letter, each.block.title) for each in shown][:4] == [
+            ("A", "Mixed targets"),
+            ("B", "Strike check"),
+            ("C", "Crossing round"),
+            ("D", "Mixed targets, by eye"),
+        ]
+
+    def test_what_is_to_be_noted_follows_the_blocks_own_log(self, week):
+        logs = {title: shown.log for title, shown in blocks(week).items()}
+        assert logs == {
+            "Mixed targets": "shots",
+            "Mixed targets, by eye": "shots",
+            "Crossing round": "counts",
+            "Carry test": "shots",
+            "Pick a spot": "shots",
+            "Strike check": "strike",
+            "Turf brush": "turf",
+            "Smooth swing": "swing",
+            "Up and down": "outcome",
+            "Bunker to the hole": "outcome",
+            "Free practice": "outcome",
+        }
+
+    def test_every_third_ball_and_the_last_are_noted_where_the_block_is_logged_so(self, week):
+        rows = blocks(week)["Mixed targets, by eye"].rows
+        assert [row.ball.n for row in rows if row.noted] == [3, 6, 9, 12]
+        Block.objects.filter(title="Mixed targets, by eye").get().balls.filter(n__gt=10).delete()
+        assert [row.ball.n for row in blocks(week)["Mixed targets, by eye"].rows if row.noted] == [3, 6, 9, 10]
+
+    def test_with_the_number_hidden_neither_the_distance_nor_what_would_give_it_away_is_on_it(self, week):
+        shown = blocks(week)["Mixed targets, by eye"]
+        assert {(row.ball.distance, row.zone, tuple(row.ball.neighbours)) for row in shown.rows} == {("", "", ())}
+        assert not shown.carries_told
+
+    def test_a_number_of_cells_fits_the_table_of_each_kind(self, week):
+        cells = {title: shown.cells for title, shown in blocks(week).items() if shown.log == "shots"}
+        assert cells == {"Mixed targets": 10, "Mixed targets, by eye": 9, "Carry test": 6, "Pick a spot": 9}
+
+    def test_what_was_taken_back_is_not_on_it(self, week):
+        Block.objects.get(title="Carry test").withdraw(at=timezone.now())
+        assert "Carry test" not in blocks(week)
+        assert sheet_of(week).balls == 110 - 9
+
+    def test_the_statements_do_not_grow_with_blocks(self, cast, week, django_assert_num_queries):
+        week = WeekPlan.objects.select_related("player__academy").get(pk=week.pk)
+        with django_assert_num_queries(2):
+            sheet_of(week)
+
+    def test_a_draft_has_no_sheet_and_a_player_sees_the_assigned_one(self, cast):
+        clubs = equip(cast.player)[1]
+        draft = put_block(cast.player, clubs).plan
+        assert cast.client("coach").get(reverse("planner:sheet", args=[draft.pk])).status_code == 404
+        plan = assign(cast.player, clubs)
+        page = cast.client("player").get(reverse("planner:sheet", args=[plan.pk])).content.decode()
+        assert block_code(plan.blocks.first().pk) in page
+
+
+class TestCodes:
+    def test_a_code_is_the_blocks_own_and_made_of_what_a_pencil_makes_unlike(self):
+        ids = [uuid.UUID(int=n) for n in range(2000)]
+        codes = [block_code(each) for each in ids]
+        assert codes == [block_code(each) for each in ids]
+        assert {len(code) for code in codes} == {4}
+        assert {*"".join(codes)} == {*ALPHABET}
+        assert not {*"01OISLUZ"} & {*ALPHABET}
+        # 28 ** 4 codes: of 2000 ids about 3 pairs share one (birthday problem, n^2 / 2N = 3.25)
+        assert len({*codes}) > 1985
+
+    @pytest.mark.parametrize(
+        ("distance", "zone"),
+        # a tenth of the distance in steps of 5; two figures beside each step, by hand
+        [(None, 5), (14.9, 2), (15, 5), (50, 5), (74.9, 5), (75, 10), (124.9, 10), (125, 15), (150, 15)],
+    )
+    def test_a_zone_is_a_tenth_of_the_distance_in_steps_of_five(self, distance, zone):
+        for unit in DistanceUnit:
+            target_m = None if distance is None else unit.to_m(distance)
+            assert unit.from_m(zone_m(unit, target_m)) == pytest.approx(zone, abs=1e-9)
+
+    def test_a_zone_is_told_in_the_players_unit(self):
+        assert zone_m(DistanceUnit.YARDS, 50 * YARD_M) == 5 * YARD_M
+        assert zone_m(DistanceUnit.METRES, 50.0) == 5.0
