@@ -13,7 +13,9 @@ def add_default_drills(academy: Academy) -> None:
 
     There is none of the kind "own": such a drill the academy makes.
     """
-    drills = Drill.objects.filter(academy=academy).values_list("kind", "title")
+    # One at a time, or two coaches who look at once would both add them.
+    Academy.objects.select_for_update().get(pk=academy.pk)
+    drills = list(Drill.objects.filter(academy=academy).values_list("kind", "title"))
     kinds, titles = ({drill[place] for drill in drills} for place in (0, 1))
     for kind, words in KINDS.items():
         if kind not in {*kinds, "own"}:

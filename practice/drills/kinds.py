@@ -8,15 +8,22 @@ from django.core.exceptions import ValidationError
 MAX_BALLS = 200
 
 
-def whole_number(low: int, high: int) -> Callable:
-    """Return a check for a whole number within bounds."""
+@dataclass(frozen=True)
+class WholeNumber:
+    """A check for a whole number within bounds."""
 
-    def check(value):
-        if isinstance(value, bool) or not isinstance(value, int) or not low <= value <= high:
-            raise ValueError(f"must be a whole number from {low} to {high}")
+    low: int
+    high: int
+
+    def __call__(self, value) -> int:
+        if isinstance(value, bool) or not isinstance(value, int) or not self.low <= value <= self.high:
+            raise ValueError(f"must be a whole number from {self.low} to {self.high}")
         return value
 
-    return check
+
+def whole_number(low: int, high: int) -> WholeNumber:
+    """Return a check for a whole number within bounds."""
+    return WholeNumber(low, high)
 
 
 def yes_or_no(value) -> bool:
@@ -26,15 +33,16 @@ def yes_or_no(value) -> bool:
     return value
 
 
-def one_of(*words: str) -> Callable:
-    """Return a check for one of these words."""
+@dataclass(frozen=True)
+class OneOf:
+    """A check for one of these codes, each with its words for the screen."""
 
-    def check(value):
-        if value not in words:
-            raise ValueError(f"must be one of {', '.join(words)}")
+    words: dict[str, str]
+
+    def __call__(self, value) -> str:
+        if value not in self.words:
+            raise ValueError(f"must be one of {', '.join(self.words)}")
         return value
-
-    return check
 
 
 @dataclass(frozen=True)
@@ -82,6 +90,23 @@ SCORES = {
     "smooth_share": "the share of smooth swings",
 }
 """What a drill may be scored by, in words."""
+
+LOGS = {
+    "outcome": "once at the end: what it came to",
+    "shots": "ball by ball: where it landed",
+    "strike": "marks on the face",
+    "turf": "how each swing met the turf",
+    "swing": "whether each swing was smooth",
+}
+"""How the player logs it, in words."""
+
+ORDERS = {
+    "random": "random: no club and no target twice in a row where that can be",
+    "blocked": "blocked: all balls of a shot in a row",
+    "serial": "serial: the shots in turn, always in the same turn",
+    "easing": "easing: blocked in the first week, random in the last",
+}
+"""Orders of practice, in words."""
 
 SHOT_TYPES = {"pitch": "pitch", "chip": "chip", "bunker": "bunker shot", "lob": "lob"}
 """Only pitches are logged shot by shot, so that nothing else enters the carry chart."""
@@ -139,7 +164,7 @@ KINDS = {
         parameters={
             "balls": (whole_number(1, MAX_BALLS), 20),
             **SHOWN,
-            "order": (one_of("random", "blocked", "serial", "easing"), "random"),
+            "order": (OneOf(ORDERS), "random"),
         },
         aims="targets",
         log="shots",
@@ -272,9 +297,9 @@ KINDS = {
         instructions="",
         cautions=RANGE_CAUTION,
         parameters={
-            "log": (one_of(*SCORES_OF_LOG), "outcome"),
-            "score": (one_of(*SCORES), "k_of_n"),
-            "shot_type": (one_of(*SHOT_TYPES), "pitch"),
+            "log": (OneOf(LOGS), "outcome"),
+            "score": (OneOf(SCORES), "k_of_n"),
+            "shot_type": (OneOf(SHOT_TYPES), "pitch"),
             "balls": (whole_number(1, MAX_BALLS), 10),
             **SHOWN,
         },

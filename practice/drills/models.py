@@ -47,6 +47,16 @@ class Drill(AcademyOwned):
         self.parameters = check_parameters(self.kind, self.parameters)
         super().save(*args, **kwargs)
 
+    @property
+    def aims(self) -> str:
+        """What its balls are drawn from; DrillKind says which there are."""
+        return KINDS[self.kind].parts(self.parameters)[0]
+
+    @property
+    def log(self) -> str:
+        """How the player logs a block of it."""
+        return KINDS[self.kind].parts(self.parameters)[1]
+
     def clean(self):
         if self.kind not in KINDS:
             raise ValidationError({"kind": "Choose one of the drill kinds."})

@@ -1,14 +1,18 @@
 """The builder: what a block can be made of, what the coach chose, and the balls that this draws."""
 
 from dataclasses import dataclass
+from functools import cached_property
 
+from django.db.models import Prefetch
 from django.http import QueryDict
 
 from practice.clubs.models import SwingLength
 from practice.drills.actions import add_default_drills
+from practice.drills.kinds import KINDS
 from practice.drills.models import Drill
-from practice.planner.forms import FORMS, BlockForm
+from practice.planner.forms import BlockForm, form_of
 from practice.planner.generator import DrawnBlock, GeneratorError
+from practice.planner.models import Ball, Block, PlanState
 from practice.planner.places import Place, places_of
 from practice.planner.recipes import BagClub
 from practice.planner.weeks import BallRow, ball_row
@@ -30,8 +34,23 @@ class Bench:
 
     @property
     def at_targets(self) -> bool:
-        """Whether the drill in hand is hit at targets."""
-        return self.drill.kind == "random_target"
+        """Whether the drill in hand is hit at targets that the coach chooses."""
+        return self.drill.aims == "targets" and self.drill.kind != "check_day"
+
+    @cached_property
+    def profile(self) -> str:
+        """The distances that the player faces, as they were last listed."""
+        listed = Block.objects.filter(plan__player=self.player, parameters__profile__gt="").order_by("-created_at")
+        return (listed.values_list("parameters__profile", flat=True).first()) or ""
+
+    @cached_property
+    def earlier(self) -> list[Block]:
+        """The blocks at targets that were assigned to the player last, newest first, with their balls and clubs."""
+        assigned = Block.objects.filter(plan__player=self.player, plan__state=PlanState.ASSIGNED, withdrawn_at=None)
+        at_targets = assigned.filter(balls__target_m__isnull=False).exclude(kind="check_day").distinct()
+        newest = at_targets.order_by("-plan__monday", "position").select_related("plan", "venue")
+        balls = Ball.objects.select_related("club", "target").order_by("n")
+        return list(newest.prefetch_related(Prefetch("balls", balls))[:MOST_EARLIER])
 
     def full_swings(self, data: QueryDict) -> bool:
         """Return whether full swings are allowed: as sent, or as the drill has it."""
@@ -39,7 +58,7 @@ class Bench:
 
     def form(self, data: QueryDict, bag: list[BagClub]) -> BlockForm:
         """Return the drill's form, filled in where the coach sent one."""
-        return FORMS[self.drill.kind](data if "asked" in data else None, bench=self, bag=bag)
+        return form_of(self.drill)(data if "asked" in data else None, bench=self, bag=bag)
 
 
 def bench_of(player: Player, data: QueryDict) -> Bench:
@@ -58,18 +77,32 @@ def bench_of(player: Player, data: QueryDict) -> Bench:
     )
 
 
+def as_sent(parameters: dict, *, drill: str, logging: str) -> QueryDict:
+    """Return a recipe that is held as the builder's form would send it."""
+    data = QueryDict(mutable=True)
+    for name, value in (parameters | {"drill": drill, "logging": logging, "asked": "1"}).items():
+        if value is not False:
+            data.setlist(name, value if isinstance(value, list) else [value])
+    return data
+
+
 def _drills_of(player: Player) -> list[Drill]:
-    """Return the academy's drills in use, those hit at targets first; an academy without any is given the defaults."""
-    drills = Drill.objects.in_use().filter(academy=player.academy)
-    if not drills.exists():
+    """Return the academy's drills in use, in the order of their kinds; what it never had of the defaults is added."""
+    drills = Drill.objects.filter(academy=player.academy).order_by("title")
+    if KINDS.keys() - {"own"} - {drill.kind for drill in drills}:
         add_default_drills(player.academy)
-    return sorted(drills.filter(kind__in=FORMS), key=lambda drill: drill.kind != "random_target")
+        drills = drills.all()
+    kinds = list(KINDS)
+    return sorted((drill for drill in drills if not drill.archived_at), key=lambda drill: kinds.index(drill.kind))
 
 
 def _chosen(rows: list, code: str | None, code_of):
     """Return the row that the code names; the first where it names none, as a range may be closed since."""
     return next((row for row in rows if code_of(row) == code), rows[0] if rows else None)
 
+
+MOST_EARLIER = 12
+"""So many earlier blocks are offered for a check day."""
 
 SENT = ("asked", "drill", "place")
 """What the builder's page sends beside the fields of its form."""
@@ -81,6 +114,7 @@ class Preview:
 
     drawn: DrawnBlock
     balls: list[BallRow]
+    count: int
     number_shown: bool
     sent: list[tuple[str, str]]
 
@@ -96,9 +130,11 @@ def preview_of(form: BlockForm, *, seed: int) -> Preview | None:
         form.add_error(None, str(fault))
         return None
     unit = form.bench.player.shown_unit
+    balls = [ball_row(ball, unit) for ball in recipe.balls(drawn)]
     return Preview(
         drawn=drawn,
-        balls=[ball_row(ball, unit) for ball in recipe.balls(drawn)],
+        balls=balls,
+        count=len(balls) or recipe.parameters["balls"],
         number_shown=recipe.number_shown,
         sent=[(name, value) for name in (*SENT, *form.fields) for value in form.data.getlist(name)],
     )

@@ -1,4 +1,4 @@
-"""What a coach chooses for a block, and for a week."""
+"""What a coach chooses for a block: the parameters of its drill, and what its balls are drawn from."""
 
 import secrets
 import uuid
@@ -6,13 +6,20 @@ import uuid
 from django import forms
 
 from practice.clubs.swings import CLOCK_SWINGS, swing_name
-from practice.drills.kinds import KINDS, MAX_BALLS
+from practice.drills.forms import parameter_fields
+from practice.drills.models import Drill
 from practice.planner.generator import MOST_TARGETS, DrawnBlock
-from practice.planner.models import Logging, WeekPlan
+from practice.planner.models import Block, Logging
+from practice.planner.orders import EVIDENCE, Order
 from practice.planner.recipes import BagClub, Recipe
 from practice.units import DistanceUnit
 
 SEEDS = 2**31
+MOST_WEEKS = 26
+"""The longest easing, in weeks."""
+MOST_FACED = 20
+"""The longest list of distances that are faced."""
+FARTHEST_M, OFTENEST = 400.0, 1000.0
 
 
 def new_seed() -> int:
@@ -41,8 +48,69 @@ class SeenForm(forms.Form):
         return {"seed": drawn.seed, "inputs_sha256": drawn.inputs_sha256, "block": block_id or uuid.uuid4()}
 
 
+OF_TARGETS = ("number_shown", "full_swings")
+"""Parameters that mean something at targets only."""
+PARTS = ("log", "score", "shot_type")
+"""Parameters that are chosen with a coach's own drill, not with a block of it."""
+
+
 class BlockForm(forms.Form):
-    """What every kind of block asks for: which clubs, and how much of it is logged."""
+    """What every kind of block asks for: the parameters of its drill, and how much of it is logged."""
+
+    logging = forms.TypedChoiceField(
+        choices=Logging,
+        required=False,
+        empty_value=Logging.EVERY.value,
+        label="The player logs",
+        help_text="Every third: hit three, log the last. At the end: counts alone, of which no figure is made.",
+    )
+    field_order = [
+        *("earlier", "balls", "balls_each", "spots", "trips", "clubs", "swings", "shuffled", "targets"),
+        *("order", "week", "weeks", "weights", "profile", "logging", *OF_TARGETS),
+    ]
+
+    def __init__(self, data, *, bench, bag: list[BagClub]):
+        self.bench, self.drill = bench, bench.drill
+        self.bag = {str(bagged.club.pk): bagged for bagged in bag}
+        super().__init__(data, initial=self.usual(), label_suffix="")
+        left_out = PARTS if self.drill.aims == "targets" else (*PARTS, *OF_TARGETS)
+        fields = parameter_fields(self.drill.kind)
+        self.fields |= {name: field for name, field in fields.items() if name not in left_out}
+        if "order" in self.fields:
+            self.fields["order"].required = False  # the drill says which, where nothing is sent
+        loggings = Logging.choices_for(self.drill.kind) if self.drill.log == "shots" else []
+        self.fields["logging"].choices = loggings
+        if len(loggings) < 2:
+            del self.fields["logging"]
+        self.order_fields(self.field_order)
+
+    def usual(self) -> dict:
+        """Return what the form starts with."""
+        return dict(self.drill.parameters)
+
+    def recipe(self) -> Recipe:
+        """Return what to draw from, once the form is valid."""
+        given = {name: value for name, value in self.cleaned_data.items() if value not in (None, "")}
+        logging = given.pop("logging", Logging.EVERY.value)
+        return Recipe(
+            drill=self.drill,
+            clubs=[self.bag[code] for code in self.bag if code in given.get("clubs", ())],
+            parameters=self.drill.parameters | given | self.beside(),
+            logging=logging,
+            **self.sources(),
+        )
+
+    def beside(self) -> dict:
+        """Return what is kept with the parameters though it is no field."""
+        return {}
+
+    def sources(self) -> dict:
+        """Return what else the recipe draws from."""
+        return {}
+
+
+class ClubsForm(BlockForm):
+    """A block that asks for clubs."""
 
     clubs = forms.MultipleChoiceField(
         widget=forms.CheckboxSelectMultiple,
@@ -51,20 +119,13 @@ class BlockForm(forms.Form):
             "invalid_choice": "A club that was chosen is no longer carried. Choose again.",
         },
     )
-    logging = forms.TypedChoiceField(
-        choices=Logging,
-        required=False,
-        empty_value=Logging.EVERY.value,
-        label="The player logs",
-        help_text="Every third: hit three, log the last. At the end: counts alone, of which no figure is made.",
-    )
 
-    def __init__(self, data, *, bench, bag: list[BagClub]):
-        self.bench, self.bag = bench, {str(bagged.club.pk): bagged for bagged in bag}
-        initial = {**bench.drill.parameters, "clubs": self.usual_clubs()}
-        super().__init__(data, initial=initial, label_suffix="")
+    def __init__(self, data, *, bench, bag):
+        super().__init__(data, bench=bench, bag=bag)
         self.fields["clubs"].choices = [(code, self.club_words(bagged)) for code, bagged in self.bag.items()]
-        self.fields["logging"].choices = Logging.choices_for(bench.drill.kind)
+
+    def usual(self):
+        return super().usual() | {"clubs": self.usual_clubs()}
 
     def usual_clubs(self) -> list[str]:
         return list(self.bag)
@@ -72,28 +133,46 @@ class BlockForm(forms.Form):
     def club_words(self, bagged: BagClub) -> str:
         return bagged.club.label
 
-    def _recipe(self, names: list[str], **more) -> Recipe:
-        given = self.cleaned_data
-        return Recipe(
-            drill=self.bench.drill,
-            clubs=[self.bag[code] for code in self.bag if code in given["clubs"]],
-            parameters={name: given[name] for name in names},
-            logging=given["logging"],
-            **more,
-        )
 
+class SwingsForm(ClubsForm):
+    """A block of clubs and swing lengths, to no target."""
 
-class RandomTargetForm(BlockForm):
-    """A random-target block: balls, clubs, targets, and what the player is shown."""
-
-    balls = forms.IntegerField(
-        min_value=1,
-        max_value=MAX_BALLS,
-        error_messages={
-            "max_value": f"A block holds at most {MAX_BALLS} balls. Make it smaller and spread it over days.",
-            "min_value": "A block needs at least one ball.",
-        },
+    swings = forms.MultipleChoiceField(
+        widget=forms.CheckboxSelectMultiple,
+        label="Swing lengths",
+        error_messages={"required": "Choose at least one swing length."},
     )
+
+    def __init__(self, data, *, bench, bag):
+        super().__init__(data, bench=bench, bag=bag)
+        codes = [*CLOCK_SWINGS, *bench.own_swings]
+        self.fields["swings"].choices = [(code, swing_name(code)) for code in codes]
+
+    def usual(self):
+        return super().usual() | {"swings": list(CLOCK_SWINGS)}
+
+
+class OneFaceForm(SwingsForm):
+    """A block whose marks all go on one face: one club, one swing."""
+
+    def usual(self):
+        return super().usual() | {"clubs": list(self.bag)[-1:], "swings": ["full"]}
+
+    def clean_clubs(self):
+        return self._only("clubs", "Choose one club: the marks of two would lie on one face.")
+
+    def clean_swings(self):
+        return self._only("swings", "Choose one swing length: the marks of two would lie on one face.")
+
+    def _only(self, name: str, words: str) -> list[str]:
+        if len(self.cleaned_data[name]) > 1:
+            raise forms.ValidationError(words)
+        return self.cleaned_data[name]
+
+
+class TargetsForm(ClubsForm):
+    """A block of clubs and targets, inside the arc of the place that it is hit from."""
+
     targets = forms.MultipleChoiceField(
         widget=forms.CheckboxSelectMultiple,
         error_messages={
@@ -101,15 +180,6 @@ class RandomTargetForm(BlockForm):
             "invalid_choice": "A target that was chosen cannot be hit at from this place. Choose again.",
         },
     )
-    number_shown = forms.BooleanField(
-        required=False,
-        label="Show the player the distance",
-        help_text="Without it the player sees the target only and judges the distance.",
-    )
-    full_swings = forms.BooleanField(
-        required=False, label="Full swings allowed", help_text="Without it each club reaches less far."
-    )
-    field_order = ["balls", "clubs", "targets", "logging", "number_shown", "full_swings"]
 
     def __init__(self, data, *, bench, bag):
         self.targets = {str(target.pk): target for target in bench.targets if target.distance_m is not None}
@@ -118,7 +188,9 @@ class RandomTargetForm(BlockForm):
         self.fields["targets"].choices = [
             (code, f"{target.name} · {self.unit.show(target.distance_m)}") for code, target in self.targets.items()
         ]
-        self.initial["targets"] = list(self.targets)[:MOST_TARGETS]
+
+    def usual(self):
+        return super().usual() | {"targets": list(self.targets)[:MOST_TARGETS]}
 
     def usual_clubs(self):
         return [code for code, bagged in self.bag.items() if bagged.reach]
@@ -138,73 +210,124 @@ class RandomTargetForm(BlockForm):
             )
         return self.cleaned_data["clubs"]
 
-    def recipe(self) -> Recipe:
-        """Return what to draw from, once the form is valid."""
+    def beside(self):
+        return {"place": self.bench.place.code}
+
+    def sources(self):
         chosen = self.cleaned_data["targets"]
-        recipe = self._recipe(
-            ["balls", "number_shown", "full_swings", "clubs", "targets"],
-            place=self.bench.place,
-            targets=[target for code, target in self.targets.items() if code in chosen],
-        )
-        recipe.parameters["place"] = self.bench.place.code
-        return recipe
+        return {
+            "place": self.bench.place,
+            "targets": [target for code, target in self.targets.items() if code in chosen],
+        }
 
 
-class CarryTestForm(BlockForm):
-    """A carry test: which clubs, which swing lengths, how many balls of each."""
+class MixedForm(TargetsForm):
+    """A random-target block, in an order of practice, its balls shared alike or by weights."""
 
-    swings = forms.MultipleChoiceField(
-        widget=forms.CheckboxSelectMultiple,
-        label="Swing lengths",
-        error_messages={"required": "Choose at least one swing length."},
+    evidence = EVIDENCE
+    week = forms.IntegerField(required=False, min_value=1, max_value=MOST_WEEKS, label="Easing: this is week")
+    weeks = forms.IntegerField(required=False, min_value=1, max_value=MOST_WEEKS, label="of so many weeks")
+    weights = forms.ChoiceField(
+        choices=[
+            ("even", "alike: every club as often as another, within one ball"),
+            ("need", "more to clubs that miss by much, or of which little is known"),
+        ],
+        required=False,
+        label="The balls are shared",
+        help_text="By weights each shot, club and target gets its share, less than one ball off.",
     )
-    balls_each = forms.IntegerField(min_value=1, max_value=20, label="Balls for each club and swing")
-    field_order = ["clubs", "swings", "balls_each", "logging"]
+    profile = forms.CharField(
+        required=False,
+        max_length=400,
+        widget=forms.Textarea(attrs={"rows": 4, "cols": 20}),
+        help_text="One a line, then how often, such as “40 3”. Each counts for the nearest target. Empty: all alike.",
+    )
 
     def __init__(self, data, *, bench, bag):
         super().__init__(data, bench=bench, bag=bag)
-        codes = [*CLOCK_SWINGS, *bench.own_swings]
-        self.fields["swings"].choices = [(code, swing_name(code)) for code in codes]
-        self.initial["swings"] = list(CLOCK_SWINGS)
+        self.faced_m: list[tuple[float, float]] = []
+        self.fields["profile"].label = f"Distances that {bench.player.name} faces ({self.unit.label})"
 
-    def recipe(self) -> Recipe:
-        """Return what to draw from, once the form is valid."""
-        return self._recipe(["balls_each", "swings", "clubs"])
+    def usual(self):
+        return super().usual() | {"week": 1, "weeks": 6, "weights": "even", "profile": self.bench.profile}
 
+    def clean_profile(self):
+        text = self.cleaned_data["profile"]
+        lines = [line for line in text.replace(",", "\n").replace(";", "\n").splitlines() if line.strip()]
+        if len(lines) > MOST_FACED:
+            raise forms.ValidationError(f"List at most {MOST_FACED} distances.")
+        self.faced_m = [self._faced(line) for line in lines]
+        return text
 
-FORMS = {"random_target": RandomTargetForm, "carry_test": CarryTestForm}
-"""The form of each kind of drill."""
+    def _faced(self, line: str) -> tuple[float, float]:
+        """Return a distance in metres and how often it is faced: once where a line does not say."""
+        words = line.split()
+        try:
+            distance, often = map(float, words if len(words) > 1 else (*words, 1))
+        except ValueError:
+            distance = often = 0.0
+        if not (0 < self.unit.to_m(distance) <= FARTHEST_M and 0 < often <= OFTENEST):
+            raise forms.ValidationError(
+                f"“{line.strip()}” is no distance: write one, a space, and how often it is faced, such as “40 3”."
+            )
+        return self.unit.to_m(distance), often
 
-if not FORMS.keys() <= KINDS.keys():
-    raise RuntimeError("Every form is of a kind of drill.")
+    def clean(self):
+        given = super().clean()
+        week, weeks = given.get("week"), given.get("weeks")
+        order = given.get("order") or self.drill.parameters["order"]
+        if order == Order.EASING and not (week and weeks and week <= weeks):
+            self.add_error("week", "Easing needs which week this is, and of how many: such as 2 of 6.")
+        return given
 
-
-class NoteForm(forms.ModelForm):
-    """What the player reads above the week."""
-
-    class Meta:
-        model = WeekPlan
-        fields = ["note"]
-        labels = {"note": "Note to the player"}
-        widgets = {"note": forms.Textarea(attrs={"rows": 2, "cols": 60})}
-
-    def __init__(self, *args, **kwargs):
-        super().__init__(*args, label_suffix="", **kwargs)
-
-
-class ChosenBlockForm(forms.Form):
-    """A block of a week."""
-
-    block = forms.UUIDField()
-
-
-class LoggedBlockForm(ChosenBlockForm):
-    """A block of a week and how much of it the player logs."""
-
-    logging = forms.ChoiceField(choices=Logging)
+    def sources(self):
+        return super().sources() | {"faced_m": self.faced_m}
 
 
-class MovedBlockForm(ChosenBlockForm):
-    """A block of a week and the place that it should have, counted from 1."""
+class CheckDayForm(BlockForm):
+    """A check day: which earlier block comes again."""
 
-    position = forms.IntegerField(min_value=1, max_value=999)
+    earlier = forms.ChoiceField(
+        widget=forms.RadioSelect,
+        label="Which block comes again",
+        error_messages={
+            "required": "Choose the block that comes again.",
+            "invalid_choice": "That block cannot come again: choose one of those listed.",
+        },
+    )
+
+    def __init__(self, data, *, bench, bag):
+        super().__init__(data, bench=bench, bag=bag)
+        self.blocks = {str(block.pk): block for block in bench.earlier}
+        self.fields["earlier"].choices = [(code, self._words(block)) for code, block in self.blocks.items()]
+
+    def _words(self, block: Block) -> str:
+        return f"{block.title}, week of {block.plan.monday:%-d %B %Y}, {len(block.balls.all())} balls"
+
+    def usual(self):
+        return super().usual() | {"earlier": next((str(block.pk) for block in self.bench.earlier), None)}
+
+    def clean_earlier(self):
+        code = self.cleaned_data["earlier"]
+        gone = {ball.club.label for ball in self.blocks[code].balls.all() if str(ball.club_id) not in self.bag}
+        if gone:
+            raise forms.ValidationError(f"The {', '.join(sorted(gone))} of that block is no longer carried.")
+        return code
+
+    def sources(self):
+        return {"earlier": self.blocks[self.cleaned_data["earlier"]]}
+
+
+FORMS = {
+    "random_target": MixedForm,
+    "strike_check": OneFaceForm,
+    "strike_bucket": OneFaceForm,
+    "check_day": CheckDayForm,
+}
+"""The forms of kinds that ask for more than what they aim at."""
+FORMS_OF_AIMS = {"targets": TargetsForm, "swings": SwingsForm, "spot": ClubsForm, "none": BlockForm}
+
+
+def form_of(drill: Drill) -> type[BlockForm]:
+    """Return the form for a block of a drill."""
+    return FORMS.get(drill.kind) or FORMS_OF_AIMS[drill.aims]

@@ -206,23 +206,26 @@ def notes_on_inputs(
 def notes_on_order(order: Sequence[Ball], targets_in_reach: int) -> list[str]:
     targets = [target for _, target in order]
     times = list(map(targets.count, range(targets_in_reach)))
-    same_club, same_target = standing_still(order)
-    changes = len(order) - 1
     notes = []
     if max(times) - min(times) > 1:
         notes.append("Some targets come up more often than others, because not every club reaches every target.")
+    return notes + notes_on_neighbours(order)
+
+
+def notes_on_neighbours(order: Sequence[Ball]) -> list[str]:
+    """What is said of balls that stand still; the balls are pairs of club and target, by index or by name."""
+    same_club, same_target = standing_still(order)
+    changes = len(order) - 1
     if same_club == same_target == changes > 0:
-        notes.append("One club and one target: every ball is the same.")
-    elif same_club:
-        notes.append("One club: only the target changes from ball to ball.")
-    elif same_target == changes > 0:
-        notes.append("One target: only the club changes from ball to ball.")
-    elif same_target:
+        return ["One club and one target: every ball is the same."]
+    if same_club:
+        return ["One club: only the target changes from ball to ball."]
+    if same_target == changes > 0:
+        return ["One target: only the club changes from ball to ball."]
+    if same_target:
         balls_go = "ball goes" if same_target == 1 else "balls go"
-        notes.append(
-            f"{same_target} {balls_go} to the same target as the ball before: these clubs reach too few others."
-        )
-    return notes
+        return [f"{same_target} {balls_go} to the same target as the ball before: these clubs reach too few others."]
+    return []
 
 
 def fingerprint(

@@ -11,6 +11,7 @@ from math import inf, lcm
 from random import Random
 
 from practice.planner.generator import (
+    ROUNDING_M,
     ClubOption,
     DrawnBlock,
     GeneratorError,
@@ -28,6 +29,9 @@ ALGORITHM = "weighted-targets-1"
 
 Weights = Mapping[tuple[str, str], float]
 """By (club label, target name)."""
+
+NEAR_ENOUGH = 0.15
+"""A target stands for a distance that is faced if it is within this share of it; engineering estimate."""
 
 
 def draw_weighted_block(
@@ -56,7 +60,11 @@ def draw_weighted_block(
     listed = sorted((*shot, float(weights[shot])) for shot in names.values())
     return DrawnBlock(
         balls=asked_in(order, bag, field, number_shown=number_shown),
-        notes=(*notes_on_inputs(clubs, targets, bag, field), *notes_on_repeats(order)),
+        notes=(
+            *notes_on_inputs(clubs, targets, bag, field),
+            *notes_on_absent(counts, bag, field),
+            *notes_on_repeats(order),
+        ),
         seed=seed,
         algorithm=ALGORITHM,
         inputs_sha256=fingerprint(
@@ -66,19 +74,58 @@ def draw_weighted_block(
 
 
 def by_distance(
-    clubs: Sequence[ClubOption], targets: Sequence[TargetOption], profile: Mapping[str, float]
+    clubs: Sequence[ClubOption],
+    targets: Sequence[TargetOption],
+    profile: Mapping[str, float],
+    need: Mapping[str, float] | None = None,
 ) -> dict[tuple[str, str], float]:
-    """Weights of shots from weights of targets: a target's weight is shared alike by the clubs that reach it, so that
-    each target's share of the balls is that of its weight among the targets in reach."""
+    """Weights of shots from weights of targets: a target's weight is shared by the clubs that reach it, alike or by
+    their need, so that each target's share of the balls is that of its weight among the targets in reach."""
     bag, field, reach = in_play(clubs, targets)
     if missing := [target.name for target in field if target.name not in profile]:
         raise GeneratorError(f"The target “{missing[0]}” has no weight: give it one, or 0.")
-    clubs_at = [sum(t in within for within in reach) for t in range(len(field))]
+    needs = [1.0 if need is None else need[club.label] for club in bag]
+    at = [sum(needs[c] for c, within in enumerate(reach) if t in within) for t in range(len(field))]
     return {
-        (bag[c].label, field[t].name): profile[field[t].name] / clubs_at[t]
+        (bag[c].label, field[t].name): profile[field[t].name] * needs[c] / at[t]
         for c, within in enumerate(reach)
         for t in within
     }
+
+
+def by_need(
+    clubs: Sequence[ClubOption], targets: Sequence[TargetOption], need: Mapping[str, float]
+) -> dict[tuple[str, str], float]:
+    """Weights of shots from the clubs' need: a club's share of the balls is that of its need, alike at its targets."""
+    bag, field, reach = in_play(clubs, targets)
+    return {
+        (club.label, field[t].name): need[club.label] / len(within)
+        for club, within in zip(bag, reach, strict=True)
+        for t in within
+    }
+
+
+def faced_at(
+    clubs: Sequence[ClubOption], targets: Sequence[TargetOption], faced: Sequence[tuple[float, float]]
+) -> tuple[dict[str, float], list[float]]:
+    """Weights of the targets in reach from how often distances are faced, and the distances (m) that none stands for.
+
+    Each (distance in metres, weight) goes to the nearest target, in equal parts to those equally near, if it is within
+    NEAR_ENOUGH of that distance. Raises GeneratorError where no target stands for any.
+    """
+    _, field, _ = in_play(clubs, targets)
+    weights, missed_m = {target.name: 0.0 for target in field}, []
+    for faced_m, weight in faced:
+        off_m = min(abs(target.distance_m - faced_m) for target in field)
+        if off_m > NEAR_ENOUGH * faced_m + ROUNDING_M:
+            missed_m.append(faced_m)
+            continue
+        near = [target.name for target in field if abs(target.distance_m - faced_m) <= off_m + ROUNDING_M]
+        for name in near:
+            weights[name] += weight / len(near)
+    if not any(weights.values()):
+        raise GeneratorError("No target in reach is near any of the distances that are faced: list others.")
+    return weights, missed_m
 
 
 def check_weights(weights: Weights, shots: Sequence[tuple[str, str]]) -> None:
@@ -91,7 +138,21 @@ def check_weights(weights: Weights, shots: Sequence[tuple[str, str]]) -> None:
         raise GeneratorError("All weights are 0: give at least one shot a weight.")
 
 
-def notes_on_repeats(order: Sequence[Ball]) -> list[str]:
+def notes_on_absent(counts: Mapping[Ball, int], bag: Sequence[ClubOption], field: Sequence[TargetOption]) -> list[str]:
+    """What is said of clubs and targets that could be played and get no ball."""
+    played = [ball for ball, n in counts.items() if n]
+    clubs, targets = ({ball[kind] for ball in played} for kind in (0, 1))
+    return [
+        f"By these weights the club “{club.label}” gets no ball." for i, club in enumerate(bag) if i not in clubs
+    ] + [
+        f"By these weights the target “{target.name}” gets no ball."
+        for i, target in enumerate(field)
+        if i not in targets
+    ]
+
+
+def notes_on_repeats(order: Sequence[tuple]) -> list[str]:
+    """What is said of balls that stand still; the balls are pairs of club and target, by index or by name."""
     clubs, targets = standing_still(order)
     return [
         f"By these weights the {kind} stays the same from one ball to the next {n} time{'s' if n > 1 else ''}."

@@ -31,6 +31,7 @@ PURE_PLANNER = (
     "weights",
     "allocation",
     "rounding",
+    "easing",
     "stages",
     "suggestion",
     "icalendar",
@@ -74,6 +75,8 @@ LAZY: tuple[str, ...] = (
     "practice.planner.management.commands.make_block",
     "practice.planner.views.blocks",
     "practice.planner.views.builder",
+    "practice.planner.views.copies",
+    "practice.planner.views.squads",
 )
 """The edges that import layer 3 inside a function, for weight."""
 

@@ -11,9 +11,10 @@ from django.views.decorators.http import require_http_methods
 from practice.accounts.access import fetch_editable
 from practice.pages import render_page
 from practice.planner import actions
-from practice.planner.builder import Preview, bench_of, preview_of
+from practice.planner.builder import Preview, as_sent, bench_of, preview_of
 from practice.planner.forms import BlockForm, SeenForm, new_seed
 from practice.planner.models import Block
+from practice.planner.undo import FROZEN
 from practice.planner.views.weeks import changed, players_week, show_week, week_address
 from practice.players.models import Player
 
@@ -22,7 +23,12 @@ def _block_form(player: Player, data: QueryDict) -> BlockForm:
     from analytics.reach import reach_of_bag
 
     bench = bench_of(player, data)
-    return bench.form(data, reach_of_bag(player, full_swings=bench.full_swings(data)))
+    bag = reach_of_bag(player, full_swings=bench.full_swings(data))
+    if data.get("weights") == "need":
+        from analytics.needs import with_needs
+
+        bag = with_needs(player, bag)
+    return bench.form(data, bag)
 
 
 def _show_builder(
@@ -81,12 +87,7 @@ def add_block(request: HttpRequest, player: uuid.UUID, monday: str) -> HttpRespo
 
 def _as_asked(block: Block) -> QueryDict:
     """Return a stored block's recipe as the builder's form would send it."""
-    data = QueryDict(mutable=True)
-    beside = {"drill": str(block.drill_id or ""), "logging": block.logging, "asked": "1"}
-    for name, value in (block.parameters | beside).items():
-        if value is not False:
-            data.setlist(name, value if isinstance(value, list) else [value])
-    return data
+    return as_sent(block.parameters, drill=str(block.drill_id or ""), logging=block.logging)
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
@@ -95,7 +96,7 @@ def redraw_block(request: HttpRequest, block: uuid.UUID) -> HttpResponse:
     found = fetch_editable(Block.objects.select_related("plan__player__academy"), request.user, pk=block)
     plan = found.plan
     if not plan.is_draft:
-        return show_week(request, plan.player, plan.monday, fault=actions.FROZEN, status=409)
+        return show_week(request, plan.player, plan.monday, fault=FROZEN, status=409)
     if request.method != "POST":
         form = _block_form(plan.player, request.GET or _as_asked(found))
         return _show_builder(request, form, plan.monday, preview_of(form, seed=new_seed()), block=found)

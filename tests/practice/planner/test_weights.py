@@ -87,6 +87,7 @@ def test_a_shot_of_weight_zero_never_comes():
 def test_neighbours_stay_different_as_far_as_the_weights_allow():
     assert draw(dict(zip(SHOTS, (1, 2, 2, 1), strict=True)), balls=6).notes == ()
     assert draw(dict(zip(SHOTS, (0, 3, 1, 0), strict=True)), balls=8).notes == (
+        "By these weights the target “middle” gets no ball.",
         "By these weights the club stays the same from one ball to the next 3 times.",
         "By these weights the target stays the same from one ball to the next 3 times.",
     )

@@ -1,0 +1,35 @@
+"""How much each club of a bag needs practice beside the others: by how far off its balls at targets may be."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from analytics.frames import BY_EYE, MEASURED, player_shots
+from analytics.judged import judge
+from analytics.metrics.needs import bounded_needs
+from practice.planner.recipes import BagClub
+from practice.players.models import Player
+
+
+def with_needs(player: Player, bag: Sequence[BagClub]) -> list[BagClub]:
+    """Return the bag with each club's need.
+
+    It is the upper end of the 95 % interval of the club's RMSE, in percent of the target, over its swings by how many
+    balls there are: so a club is needy if it misses by much or if little is known of it. Measured balls count; where
+    none of the bag's balls at targets was measured, those by eye do. `bounded_needs` says what becomes of clubs without
+    any, and holds the needs together.
+    """
+    found = player_shots(player)
+    judged = [(cell, figures) for cell, figures in zip(found.cells, judge(found).cells, strict=True) if figures]
+    labels = [bagged.club.label for bagged in bag]
+    for by in (MEASURED, BY_EYE):
+        cells = [(cell.club, figures) for cell, figures in judged if cell.by == by and cell.club in labels]
+        if cells:
+            break
+    needs = bounded_needs([_may_miss(label, cells) for label in labels])
+    return [replace(bagged, need=need) for bagged, need in zip(bag, needs, strict=True)]
+
+
+def _may_miss(label: str, cells: Sequence[tuple]) -> float | None:
+    """Return by how many percent of the target a club's balls may be off; None where nothing is known."""
+    own = [(figures.n, figures.rmse_pct.ci95[1]) for club, figures in cells if club == label]
+    return sum(n * upper for n, upper in own) / sum(n for n, _ in own) if own else None
