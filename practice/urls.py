@@ -7,6 +7,7 @@ urlpatterns = [
     path("", include("practice.players.urls")),
     path("", include("practice.clubs.urls")),
     path("", include("practice.venues.urls")),
+    path("", include("practice.drills.urls")),
     path("", include("practice.planner.urls")),
     path("", include("practice.sessions.urls")),
     path("", include("analytics.urls")),

@@ -7,6 +7,19 @@ from practice.drills.kinds import KINDS
 from practice.drills.models import Drill
 
 
+def drills_of(academy: Academy) -> list[Drill]:
+    """Return all of an academy's drills, in the order of kinds and titles; what it never had of the defaults is added.
+
+    So an academy is given a kind that came with a later version when somebody looks.
+    """
+    drills = Drill.objects.filter(academy=academy).order_by("title")
+    if KINDS.keys() - {"own"} - {drill.kind for drill in drills}:
+        add_default_drills(academy)
+        drills = drills.all()
+    kinds = list(KINDS)
+    return sorted(drills, key=lambda drill: kinds.index(drill.kind))
+
+
 @transaction.atomic
 def add_default_drills(academy: Academy) -> None:
     """Give the academy a drill of each kind that it never had, with that kind's own words; its others stay as they are.

@@ -339,7 +339,11 @@ def check_parameters(kind: str, given: dict) -> dict:
 def faults_of_parts(*, log: str, score: str, shot_type: str, **_) -> list[str]:
     """Return what does not go together in a coach's own drill."""
     if score not in SCORES_OF_LOG[log]:
-        return [f"score must be one of {', '.join(SCORES_OF_LOG[log])} where the log is {log}"]
+        return [f"Logged as “{LOGS[log]}” a drill is scored by {_listed(SCORES_OF_LOG[log])}."]
     if shot_type != "pitch" and score not in SCORES_OF_SHORT_SHOTS:
-        return [f"score must be one of {', '.join(SCORES_OF_SHORT_SHOTS)} for a {SHOT_TYPES[shot_type]}"]
+        return [f"A {SHOT_TYPES[shot_type]} is scored by {_listed(SCORES_OF_SHORT_SHOTS)}."]
     return []
+
+
+def _listed(scores: tuple[str, ...]) -> str:
+    return " or ".join(f"“{SCORES[score]}”" for score in scores)

@@ -57,6 +57,11 @@ class Drill(AcademyOwned):
         """How the player logs a block of it."""
         return KINDS[self.kind].parts(self.parameters)[1]
 
+    @property
+    def score(self) -> str:
+        """What is made of the log."""
+        return KINDS[self.kind].parts(self.parameters)[2]
+
     def clean(self):
         if self.kind not in KINDS:
             raise ValidationError({"kind": "Choose one of the drill kinds."})

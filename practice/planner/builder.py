@@ -7,8 +7,7 @@ from django.db.models import Prefetch
 from django.http import QueryDict
 
 from practice.clubs.models import SwingLength
-from practice.drills.actions import add_default_drills
-from practice.drills.kinds import KINDS
+from practice.drills.actions import drills_of
 from practice.drills.models import Drill
 from practice.planner.forms import BlockForm, form_of
 from practice.planner.generator import DrawnBlock, GeneratorError
@@ -63,7 +62,7 @@ class Bench:
 
 def bench_of(player: Player, data: QueryDict) -> Bench:
     """Return what a block for the player can be made of; `drill` and `place` in the data choose, else the first is."""
-    drills = _drills_of(player)
+    drills = [drill for drill in drills_of(player.academy) if not drill.archived_at]
     places = places_of(player.academy)
     place = _chosen(places, data.get("place"), lambda place: place.code)
     return Bench(
@@ -84,16 +83,6 @@ def as_sent(parameters: dict, *, drill: str, logging: str) -> QueryDict:
         if value is not False:
             data.setlist(name, value if isinstance(value, list) else [value])
     return data
-
-
-def _drills_of(player: Player) -> list[Drill]:
-    """Return the academy's drills in use, in the order of their kinds; what it never had of the defaults is added."""
-    drills = Drill.objects.filter(academy=player.academy).order_by("title")
-    if KINDS.keys() - {"own"} - {drill.kind for drill in drills}:
-        add_default_drills(player.academy)
-        drills = drills.all()
-    kinds = list(KINDS)
-    return sorted((drill for drill in drills if not drill.archived_at), key=lambda drill: kinds.index(drill.kind))
 
 
 def _chosen(rows: list, code: str | None, code_of):

@@ -34,8 +34,12 @@ BAD = [
     ("strike_check", {"balls": 4}, "from 5 to 10"),
     ("strike_check", {"balls": 11}, "from 5 to 10"),
     ("own", {"log": "video"}, "log must be one of"),
-    ("own", {"log": "shots", "score": "leave"}, "score must be one of landing_miss where the log is shots"),
-    ("own", {"shot_type": "chip", "score": "best_run"}, "score must be one of leave, k_of_n for a chip"),
+    ("own", {"log": "shots", "score": "leave"}, "is scored by “how far from the target each ball landed”"),
+    (
+        "own",
+        {"shot_type": "chip", "score": "best_run"},
+        "A chip is scored by “how far from the hole the balls stopped, on average” or",
+    ),
     ("own", {"shot_type": "putt"}, "shot_type must be one of pitch, chip, bunker, lob"),
     ("bingo", {}, "no drill kind 'bingo'"),
 ]
