@@ -60,8 +60,13 @@ export class Member extends Day {
 
   doneWith(ball, record) {
     if (!this.shared?.balls.some(({ id }) => id === ball)) return {};
-    const { [ball]: before, ...others } = this.done;
-    return { [this.doneName]: { block: this.shared.id, done: record ? { ...others, [ball]: record } : others } };
+    const block = this.shared.id;
+    return {
+      [this.doneName]: (held) => {
+        const { [ball]: before, ...others } = held?.block === block ? held.done : {};
+        return { block, done: record ? { ...others, [ball]: record } : others };
+      },
+    };
   }
 
   note(record) {
@@ -78,7 +83,7 @@ export class Member extends Day {
     const { offset_ms } = this.server;
     const record = { kind, id: uuid7(), at, offset_ms, ...before, deleted, revision: (before?.revision ?? 0) + 1, values };
     const kept = { ...given.kept, ...this.doneWith(ball, !deleted && record) };
-    if (kind === "skip") for (const [name, value] of Object.entries(kept)) await this.queue.keep(name, value);
+    if (kind === "skip") await this.queue.keep(kept);
     else await super.record(kind, { ...values, ball: null }, { ...given, id: record.id, at, once: null, kept });
     super.note(record);
     return record;

@@ -98,17 +98,25 @@ export class Queue {
     if (!this.#closing.signal.aborted) this.tabs.postMessage(news);
   }
 
-  #rows(kept) {
-    return Object.entries(kept).map(([name, value]) => ({ user: this.user, name, value }));
+  /** Keep values by name inside a transaction; a function makes one of what is held there, so that of two tabs neither
+   * undoes what the other did. Returns the rows. */
+  #put(store, values) {
+    const { user } = this;
+    return Promise.all(Object.entries(values).map(async ([name, given]) => {
+      const value = typeof given === "function" ? given((await got(store.get([user, name])))?.value) : given;
+      const row = { user, name, value };
+      store.put(row);
+      return row;
+    }));
   }
 
-  /** Keep an item on the phone, in place of an earlier revision, and values by name with it; then try to send.
+  /** Keep an item on the phone, in place of an earlier revision, and values by name with it as `keep` does; then try to
+   * send.
    *
    * Returns what was kept. With `once`, a ball, that is null where a shot or a skip of that ball is here already:
    * another tab was quicker. Throws when the phone is full. */
   async add(item, { kept = {}, once = null } = {}) {
-    const rows = this.#rows(kept);
-    let quicker;
+    let quicker, rows;
     const record = await write(["items", "numbers", "kept"], async (stores) => {
       const { user } = this;
       const { device } = item;
@@ -124,7 +132,7 @@ export class Queue {
       const record = { ...item, revision, number, user, state: "waiting" };
       stores.numbers.put({ device, number });
       stores.items.put(record);
-      for (const row of rows) stores.kept.put(row);
+      rows = await this.#put(stores.kept, kept);
       return record;
     });
     if (record) this.#tell({ put: [record], kept: rows });
@@ -133,11 +141,9 @@ export class Queue {
     return record;
   }
 
-  /** Keep a value that only this phone knows. */
-  async keep(name, value) {
-    const rows = this.#rows({ [name]: value });
-    await write(["kept"], async ({ kept }) => kept.put(rows[0]));
-    this.#tell({ kept: rows });
+  /** Keep values by name that only this phone knows; a function is given the one that is held. */
+  async keep(values) {
+    this.#tell({ kept: await write(["kept"], ({ kept }) => this.#put(kept, values)) });
   }
 
   /** Send an item once more that the server would not take. It keeps its number: it was done when it was done. */
@@ -171,18 +177,48 @@ export class Queue {
       const held = await got(days.get([user, player]));
       if (held && held.work.server_time_ms > work.server_time_ms) return false;
       days.put({ user, player, work: { ...work, me: undefined } }); // who else is looked after is not kept
-      await Promise.all(gone.map(async ({ kind, id, number }) => {
-        const now = await got(items.get([user, kind, id]));
-        if (now?.number === number) items.delete([user, kind, id]);
-      }));
+      await this.#letGo(items, gone);
       return true;
     });
     // Other tabs go on remembering until they ask for themselves: their account of the day is an older one.
-    if (isLatest) {
-      const ours = ({ kind, id, number }) => this.#records.get(nameOf({ kind, id }))?.number === number;
-      for (const record of gone.filter(ours)) this.#records.delete(nameOf(record));
-    }
+    if (isLatest) this.#unlearn(gone);
     return isLatest;
+  }
+
+  /** The players whose day is held. */
+  async heldPlayers() {
+    const keys = await read(["days"], ({ days }) => got(days.getAllKeys(ofUser(this.user))));
+    return keys.map(([, player]) => player);
+  }
+
+  /** Let go of these players' days, and of what was sent or kept for them; what waits stays, also to be entered. */
+  async forget(players) {
+    const { user } = this;
+    const gone = this.records.filter(({ player, state }) => state === "sent" && players.includes(player));
+    const names = [...this.#kept].filter(([name, value]) => {
+      const [what, player] = name.split(".");
+      return players.includes(player) && !(what === "later" && value?.length);
+    }).map(([name]) => name);
+    await write(["days", "items", "kept"], async ({ days, items, kept }) => {
+      for (const player of players) days.delete([user, player]);
+      for (const name of names) kept.delete([user, name]);
+      await this.#letGo(items, gone);
+    });
+    this.#unlearn(gone);
+    this.#tell({ kept: names.map((name) => ({ name })) });
+  }
+
+  /** Delete records that are as they were from the disk. */
+  #letGo(items, records) {
+    return Promise.all(records.map(async ({ kind, id, number }) => {
+      const now = await got(items.get([this.user, kind, id]));
+      if (now?.number === number) items.delete([this.user, kind, id]);
+    }));
+  }
+
+  #unlearn(records) {
+    const ours = ({ kind, id, number }) => this.#records.get(nameOf({ kind, id }))?.number === number;
+    for (const record of records.filter(ours)) this.#records.delete(nameOf(record));
   }
 
   // --- sending

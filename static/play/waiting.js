@@ -13,11 +13,13 @@ const walkName = (day) => `walk.${day.player.id}`;
 /** The waiting balls in order: records of kind "later", with the block and the ball's n. */
 export const waitingOf = (day) => day.queue.kept(waitingName(day)) ?? [];
 
-/** What to keep so that an entry waits after the others, or that its ball waits no more: values by name. */
-export const waitingWith = (day, entry) => ({ [waitingName(day)]: [...withoutBall(day, entry.values.ball), entry] });
-export const waitingWithout = (day, ball) => ({ [waitingName(day)]: withoutBall(day, ball) });
+/** What to keep so that an entry waits after the others, or that its ball waits no more: by name what to make of what is
+ * held. */
+export const waitingWith = (day, entry) =>
+  ({ [waitingName(day)]: (held) => [...withoutBall(held, entry.values.ball), entry] });
+export const waitingWithout = (day, ball) => ({ [waitingName(day)]: (held) => withoutBall(held, ball) });
 
-const withoutBall = (day, ball) => waitingOf(day).filter(({ values }) => values.ball !== ball);
+const withoutBall = (held, ball) => (held ?? []).filter(({ values }) => values.ball !== ball);
 
 /** Where the waiting balls are entered: beside the block of the first. */
 export const laterPath = (day) => `${day.home}block/${waitingOf(day)[0].block}/later`;
@@ -34,7 +36,9 @@ export function laterBar(day) {
 export const walkOf = (day, block) => day.queue.kept(walkName(day))?.[block.id] ?? { hits: [] };
 
 /** The same to be kept, beside the walks through the other blocks of the plan. */
-export function walkWith(day, block, walk) {
-  const others = day.blocks.map((each) => [each.id, walkOf(day, each)]).filter(([, { hits }]) => hits.length);
-  return { [walkName(day)]: { ...Object.fromEntries(others), [block.id]: walk } };
-}
+export const walkWith = (day, block, walk) => ({
+  [walkName(day)]: (held) => {
+    const others = Object.entries(held ?? {}).filter(([id, { hits }]) => hits.length && day.block(id));
+    return { ...Object.fromEntries(others), [block.id]: walk };
+  },
+});
