@@ -1,7 +1,7 @@
 """What was done of a player's current work, as the phone is told it, so that a page opened anew knows what is held."""
 
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta
 from uuid import UUID
 
 from django.db.models import Q
@@ -14,6 +14,7 @@ from practice.sessions.models import (
     BlockOutcome,
     BlockTally,
     EyeGuess,
+    PainStop,
     SessionItem,
     Shot,
     SkippedBall,
@@ -67,6 +68,8 @@ class Done:
     by: User
     blocks: list[Block]
     now: datetime
+    today: date
+    """By the academy's clocks."""
 
     def as_json(self) -> dict:
         """Return it kind by kind; the number of statements does not grow with what there is."""
@@ -78,6 +81,7 @@ class Done:
             "visit": self._last_visit(),
             "shots": self._shots(balls),
             "skips": self._skips(balls),
+            "stops": self._stops(),
             "guesses": self._guesses(),
             "items": {kind: self._items(told, current) for kind, told in TOLD.items()},
         }
@@ -119,6 +123,14 @@ class Done:
     def _skips(self, balls: dict) -> list[dict]:
         skips = SkippedBall.objects.filter(player=self.player, ball__in=balls, deleted=False)
         return [self._told(skip, ball=str(balls[skip["ball_id"]])) for skip in skips.values(*ENVELOPE, "ball_id")]
+
+    def _stops(self) -> list[dict]:
+        """Return today's stops, each of which closes the day until it is taken back."""
+        stops = PainStop.objects.on(self.player, self.today).order_by("stopped_at", "pk")
+        return [
+            self._told(stop, at=stop["stopped_at"].isoformat(), values={"block": id_json(stop["block_id"])})
+            for stop in stops.values(*ENVELOPE, "stopped_at", "block_id")
+        ]
 
     def _guesses(self) -> list[dict]:
         """Return the guesses of the last day, so that an eye check goes on where it was left."""

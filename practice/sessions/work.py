@@ -15,7 +15,6 @@ from practice.planner.models import Ball, Block, WeekPlan
 from practice.planner.weeks import monday_of
 from practice.players.models import Player
 from practice.sessions.done import Done, id_json
-from practice.sessions.models import PainStop
 from practice.venues.models import Target, Venue
 
 
@@ -60,8 +59,7 @@ def work_json(player: Player, now: datetime, *, by: User) -> dict:
         "clubs": _clubs_json(player, today, {ball.club_id for ball in balls}),
         "swings": _swings_json(player),
         "venues": _venues_json(player),
-        **Done(player=player, by=by, blocks=blocks, now=now).as_json(),
-        "stopped_today": PainStop.objects.on(player, today).exists(),
+        **Done(player=player, by=by, blocks=blocks, now=now, today=today).as_json(),
         "server_time_ms": milliseconds(now),
     }
 

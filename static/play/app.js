@@ -42,7 +42,7 @@ function pageOf(day, [where, id, part, shot], tools) {
   if (part === "later") {
     return withLast(day, other("laterPage", day, id, tools), day.lastDone && day.blockOf(day.lastDone), tools);
   }
-  if (day.stopped && where !== "visit") return stoppedPage(day, tools);
+  if (day.stop && where !== "visit") return stoppedPage(day, tools);
   const block = where === "block" ? day.block(id) : undefined;
   if (where === "visit" || (block && !part && !day.visit)) {
     const go = () => tools.go(backTo);

@@ -10,7 +10,6 @@ const byTime = (a, b) => clock(a) - clock(b) || a.number - b.number;
 const phoneTime = () => new Date().toISOString();
 const localDay = (time) => new Date(time).toDateString();
 const isShot = (record) => record.kind === "shot" && !record.deleted;
-const OWN_ONLY = ["visit", "stop"]; // of these the server's account holds too little to replace what was recorded here
 const ITEMS = { strike: "strike_mark" }; // by quick log, where its item has another name
 const isCounted = ({ log, logging }) => log !== "shots" || logging === "end";
 const countOf = (block) => (block?.log === "shots" ? "tally" : "outcome");
@@ -36,8 +35,10 @@ export class Day {
     Object.assign(this, { work, player, plan, blocks, clubs, swings, venues });
     this.unit = unitOf(player.unit);
     this.rememberedVisit = work.visit;
-    for (const [id, { kind }] of this.#records) if (!OWN_ONLY.includes(kind)) this.#records.delete(id);
+    // Of visits the server tells the last one only: it does not replace what was recorded here.
+    for (const [id, { kind }] of this.#records) if (kind !== "visit") this.#records.delete(id);
     for (const shot of work.shots) this.note({ kind: "shot", at: shot.hit_at, ...shot });
+    for (const stop of work.stops) this.note({ kind: "stop", ...stop });
     for (const guess of work.guesses) this.note({ kind: "eye_check", ...guess });
     for (const [kind, items] of Object.entries(work.items)) for (const item of items) this.note({ kind, ...item });
     for (const { id, revision, ball } of work.skips) this.note({ kind: "skip", id, revision, values: { ball } });
@@ -65,17 +66,11 @@ export class Day {
     return this.#records.get(id);
   }
 
-  /** The stop that this phone recorded today and did not take back. */
+  /** What closes today's balls: a stop of today by the phone's day, or by the academy's as the server told it today. */
   get stop() {
-    return this.#today("stop").find((record) => !record.deleted);
-  }
-
-  /** Whether the day's balls are closed. What this phone took back counts for more than what the server said before,
-   * and an account of another day says nothing about today. */
-  get stopped() {
-    const own = this.#today("stop");
-    if (own.length) return own.some((record) => !record.deleted);
-    return this.work.stopped_today && localDay(this.work.server_time_ms) === localDay(this.now);
+    const isToday = localDay(this.work.server_time_ms) === localDay(this.now);
+    const told = isToday ? this.work.stops.map(({ id }) => this.shot(id)) : [];
+    return [...told, ...this.#today("stop")].find((record) => !record.deleted);
   }
 
   /** Today's guesses of distance, in order. */

@@ -279,7 +279,7 @@ function tilesPage(group, tools) {
 /** A player's name and next ball; it leads to where the result is tapped. */
 function tile(group, member) {
   const block = group.blockOf(member);
-  const step = block && !member.stopped ? member.step(block) : [];
+  const step = block && !member.stop ? member.step(block) : [];
   const wait = waitingOf(member).length;
   const isOver = !step.length;
   return el("a", { class: isOver ? "tile over" : "tile", href: member.home + (block ? `block/${block.id}` : "") },
@@ -289,7 +289,7 @@ function tile(group, member) {
 }
 
 function whyOver(group, member, block) {
-  if (member.stopped) return "stopped: something hurts";
+  if (member.stop) return "stopped: something hurts";
   if (block) return member.isDone(block) ? "done" : "to be counted";
   return group.shared ? "no clubs in the bag" : "nothing planned";
 }

@@ -62,7 +62,7 @@ export function stoppedPage(day, { say, redraw }) {
     el("p", {}, !day.who && "Your coach sees that you stopped as soon as this phone has sent it. ",
       "Today's balls are closed; what was hit is kept."),
     laterBar(day),
-    day.stop && button("Tapped by mistake: undo", undo, "second"));
+    day.stop.may_correct !== false && button("Tapped by mistake: undo", undo, "second"));
 }
 
 export const gonePage = (day) => el("article", {}, el("h1", { tabindex: -1 }, "This block is not in your plan now"),

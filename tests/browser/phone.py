@@ -1,6 +1,7 @@
 """A player's phone page as the browser tests use it: who and what is there, and the taps that many tests share."""
 
 import re
+from collections.abc import Callable
 from datetime import timedelta
 from importlib import import_module
 
@@ -124,8 +125,13 @@ def tap_ball(page, n, name):
     button(page, name).tap()
 
 
+def waiting(page):
+    """Return the number of what waits, as it is shown on every page."""
+    return page.locator("#waiting")
+
+
 def expect_all_sent(page):
-    expect(page.locator("#waiting")).to_have_text("0 waiting to send")
+    expect(waiting(page)).to_have_text("0 waiting to send")
 
 
 def on_disk(page, store: str) -> list[dict]:
@@ -141,10 +147,20 @@ def on_disk(page, store: str) -> list[dict]:
     )
 
 
-def expect_plan_kept(page):
-    """Wait until the disk has the plan that the page shows: it is shown first."""
-    for _ in range(100):
-        if on_disk(page, "days"):
+def expect_on_disk(page, store: str, is_there: Callable[[list[dict]], bool]):
+    """Wait until what the disk holds in a store is as it should be: the page shows things before and after."""
+    for _ in range(300):
+        if is_there(held := on_disk(page, store)):
             return
         page.wait_for_timeout(50)
-    raise AssertionError("the phone keeps no plan")
+    raise AssertionError(f"the phone's disk holds {held}")
+
+
+def expect_plan_kept(page):
+    """Wait until the disk has the plan that the page shows."""
+    expect_on_disk(page, "days", bool)
+
+
+def expect_nothing_to_remember(page):
+    """Wait until the phone has let go of all that was sent: the server's account of the day, kept since, has it."""
+    expect_on_disk(page, "items", lambda items: items == [])

@@ -3,28 +3,28 @@
 import re
 
 import pytest
+from django.utils import timezone
 from playwright.sync_api import expect
 
 from practice.sessions.models import PainStop, Shot, ShotRevision, SkippedBall, Visit
 from tests.browser.axe import axe_faults
 from tests.browser.conftest import PHONE
-from tests.browser.phone import YARD_M, Cast, button, expect_all_sent, expect_ball, sign_in
+from tests.browser.network import NO_NETWORK, connect, cut_off
+from tests.browser.phone import (
+    YARD_M,
+    Cast,
+    button,
+    expect_all_sent,
+    expect_ball,
+    expect_on_disk,
+    on_disk,
+    sign_in,
+    waiting,
+)
 from tests.browser.test_touch import expect_room
 from tests.make import make_club, make_player, make_staff
 
 pytestmark = pytest.mark.django_db(transaction=True)
-
-NO_NETWORK = pytest.mark.console_allows("ERR_FAILED", "ERR_INTERNET_DISCONNECTED")
-DATA = re.compile(r"/play/(me|work)\.json|/sync/")
-STORED = """(store) => new Promise((resolve) => {
-    indexedDB.open("practice-ledger").onsuccess = ({ target }) => {
-        const all = target.result.transaction(store).objectStore(store).getAll();
-        all.onsuccess = () => { target.result.close(); resolve(all.result); };
-    };
-})"""
-ONE_DAY = f"""async () => {{
-    for (let i = 0; i < 600 && (await ({STORED})("days")).length > 1; i++) await new Promise(requestAnimationFrame);
-}}"""
 
 
 class Squad(Cast):
@@ -88,14 +88,6 @@ def log(page, name, result):
     tile(page, name).tap()
     button(page, result).tap()
     expect_tiles(page)
-
-
-def cut_off(context):
-    context.route(DATA, lambda route: route.abort())
-
-
-def connect(context):
-    context.unroute(DATA)
 
 
 def test_a_coach_chooses_players_begins_one_visit_for_all_and_taps_name_and_result(two, phone, open_play):
@@ -289,8 +281,8 @@ def test_eight_players_are_held_and_no_name_of_another_stays_on_the_device(squad
     expect(page.get_by_label("Player I")).to_be_disabled()
     button(page, "Hold them on this device").tap()
     expect(page.get_by_role("heading", name="Where are you today?")).to_be_visible()
-    assert len(page.evaluate(STORED, "days")) == 8
-    kept = str(page.evaluate(STORED, "days")) + str(page.evaluate(STORED, "kept"))
+    assert len(on_disk(page, "days")) == 8
+    kept = str(on_disk(page, "days")) + str(on_disk(page, "kept"))
     assert "Player A" in kept
     assert not any(name in kept for name in ("Player I", "Player J", "Robin Vale"))
 
@@ -308,18 +300,55 @@ def test_who_is_taken_off_leaves_nothing_behind_once_all_of_theirs_is_sent(two, 
     button(page, "Hold them on this device").tap()
     expect_tiles(page)
     expect(tile(page, "Ada")).to_have_count(0)
-    assert len(page.evaluate(STORED, "days")) == 2
+    assert len(on_disk(page, "days")) == 2
     connect(phone)
     page.reload()
     expect_all_sent(page)
     page.reload()
     expect_tiles(page)
     expect(page.get_by_text("for 1 player.")).to_be_visible()
-    page.evaluate(ONE_DAY)
-    held = [*page.evaluate(STORED, "days"), *page.evaluate(STORED, "kept")]
+    expect_on_disk(page, "days", lambda days: len(days) == 1)
+    held = [*on_disk(page, "days"), *on_disk(page, "kept")]
     assert [row for row in held if "Ada" in str(row)] == []
-    assert not any(item["player"] == str(ada.player.pk) for item in page.evaluate(STORED, "items"))
+    assert not any(item["player"] == str(ada.player.pk) for item in on_disk(page, "items"))
     assert len(ada.shots()) == 1
+
+
+@pytest.mark.console_allows("status of 404", "status of 503")
+def test_a_player_whom_the_coach_loses_is_held_no_longer_and_what_waits_for_them_still_goes_out(two, phone, open_play):
+    squad, ada = two
+    page = open_play(phone, squad.coach)
+    begin(page, "Robin Vale", "Ada Lund")
+    expect_all_sent(page)
+    sync = re.compile("/sync/")
+    phone.route(sync, lambda route: route.fulfill(status=503, json={"error": "resting"}))
+    log(page, "Ada", "on it")
+    log(page, "Robin", "on it")
+    expect(waiting(page)).to_have_text("2 waiting to send")
+    ada.player.archived_at = timezone.now()
+    ada.player.save()
+    page.reload()
+    expect(page.get_by_text("for 1 player.")).to_be_visible()
+    expect(tile(page, "Ada")).to_have_count(0)
+    expect_on_disk(page, "days", lambda days: [day["player"] for day in days] == [str(squad.player.pk)])
+    assert "Ada" not in str(on_disk(page, "kept"))
+    expect(waiting(page)).to_have_text("2 waiting to send")
+    phone.unroute(sync)
+    page.reload()
+    expect_all_sent(page)
+    assert (len(squad.shots()), len(ada.shots())) == (1, 1)
+
+
+@pytest.mark.console_allows("status of 404")
+def test_who_is_a_coach_no_longer_holds_nobodys_day(two, phone, open_play):
+    squad, _ = two
+    page = open_play(phone, squad.coach)
+    begin(page, "Robin Vale", "Ada Lund")
+    expect_all_sent(page)
+    squad.coach.memberships.all().delete()
+    page.reload()
+    expect(page.get_by_role("heading", name="Nobody to log for")).to_be_visible()
+    expect_on_disk(page, "days", lambda days: days == [])
 
 
 def test_what_the_server_does_not_take_names_the_player(two, phone, open_play):

@@ -1,57 +1,16 @@
-"""What waits on the phone: kept, sent later, and by nobody else."""
+"""What waits on the phone: kept, sent later, and answered one by one."""
+
+import re
 
 import pytest
 from playwright.sync_api import expect
 
 from practice.planner.models import WeekPlan
-from practice.sessions.models import Shot
-from tests.browser.phone import button, expect_all_sent, expect_ball, sign_in, start_block, tap_ball
-from tests.make import make_club, make_player
+from tests.browser.network import hold_first
+from tests.browser.phone import button, expect_all_sent, expect_ball, start_block, tap_ball
+from tests.make import make_club
 
 pytestmark = pytest.mark.django_db(transaction=True)
-
-
-@pytest.mark.console_allows("status of 401", "status of 403")
-def test_a_lapsed_sign_in_keeps_the_balls_and_sends_them_after_signing_in_again(cast, phone, open_play, live_server):
-    cast.mixed(2)
-    page = open_play(phone, cast.player.user)
-    start_block(page)
-    expect_all_sent(page)
-    phone.clear_cookies()
-    tap_ball(page, 1, "5 long")
-    tap_ball(page, 2, "fat")
-    expect(page.get_by_role("heading", name="Mixed targets: done")).to_be_visible()
-    expect(page.get_by_text("Your sign-in has lapsed.")).to_be_visible()
-    expect(page.locator("#waiting")).to_have_text("2 waiting to send")
-    assert cast.shots() == []
-    page.reload()
-    # Opened anew it still shows the plan, and what was hit.
-    expect(page.get_by_role("heading", name="Mixed targets: done")).to_be_visible()
-    expect(page.get_by_text("Your sign-in has lapsed.")).to_be_visible()
-    expect(page.locator("#waiting")).to_have_text("2 waiting to send")
-    sign_in(phone, live_server, cast.player.user)
-    page.reload()
-    expect_all_sent(page)
-    assert [(shot.ball.n, shot.contact) for shot in cast.shots()] == [(1, ""), (2, "fat")]
-
-
-@pytest.mark.console_allows("status of 401", "status of 403")
-def test_another_players_sign_in_neither_sends_nor_sees_what_waits(cast, phone, open_play, live_server):
-    cast.mixed(2)
-    page = open_play(phone, cast.player.user)
-    start_block(page)
-    expect_all_sent(page)
-    phone.clear_cookies()
-    tap_ball(page, 1, "5 long")
-    expect(page.locator("#waiting")).to_have_text("1 waiting to send")
-    other = make_player(cast.academy, signs_in=True)
-    sign_in(phone, live_server, other.user)
-    page.reload()
-    expect(page.get_by_role("heading", name="This block is not in your plan now")).to_be_visible()
-    page.get_by_role("link", name="Today's plan").first.tap()
-    expect(page.get_by_role("heading", name=other.name)).to_be_visible()
-    expect_all_sent(page)
-    assert Shot.objects.count() == 0
 
 
 @pytest.mark.console_allows("Failed to load resource")
@@ -119,3 +78,19 @@ def test_running_numbers_grow_even_when_the_phone_lost_its_storage(cast, phone, 
     expect_all_sent(page)
     assert [shot.ball.n for shot in cast.shots()] == [1, 2]
     assert cast.shots()[0].running_number < cast.shots()[1].running_number
+
+
+def test_an_answer_to_a_ball_that_was_taken_back_meanwhile_does_not_settle_it(cast, phone, open_play):
+    cast.mixed(2)
+    page = open_play(phone, cast.player.user)
+    start_block(page)
+    expect_all_sent(page)
+    held = hold_first(phone, re.compile("/sync/"))
+    with page.expect_request(re.compile("/sync/")):
+        tap_ball(page, 1, "5 long")
+    expect_ball(page, 2)
+    button(page, "Undo").tap()
+    expect_ball(page, 1)
+    held[0].continue_()
+    expect_all_sent(page)
+    assert [(shot.deleted, shot.revision) for shot in cast.shots()] == [(True, 2)]

@@ -149,7 +149,7 @@ def test_without_a_plan_there_is_still_a_bag_and_a_range(stage):
     told = work(stage)
     assert (told["plan"], told["blocks"], told["shots"], told["skips"], told["visit"]) == (None, [], [], [], None)
     assert told["clubs"] == [{"id": str(stage.club.pk), "label": "56", "loft_deg": 56.0}]
-    assert told["stopped_today"] is False
+    assert told["stops"] == []
 
 
 def test_a_block_is_told_ball_by_ball_as_it_was_asked(stage):
@@ -361,10 +361,12 @@ def test_a_place_held_for_a_visit_is_not_offered_as_the_last_visit(stage):
 def test_a_stop_closes_the_day_until_it_is_undone(stage):
     stop = stage.phone.item("stop", {}, at="2026-05-05T08:00:00Z")
     stage.phone.send(stop)
-    assert work(stage)["stopped_today"] is True
-    assert work(stage, TUESDAY + timedelta(days=1))["stopped_today"] is False
+    (told,) = work(stage)["stops"]
+    assert (told["id"], told["revision"], told["values"]) == (stop["id"], 1, {"block": None})
+    assert datetime.fromisoformat(told["at"]) == datetime.fromisoformat(stop["at"])
+    assert work(stage, TUESDAY + timedelta(days=1))["stops"] == []
     stage.phone.send(stop | {"revision": 2, "deleted": True, "number": 60})
-    assert work(stage)["stopped_today"] is False
+    assert work(stage)["stops"] == []
 
 
 def test_the_guesses_of_the_last_day_come_back_in_order(stage):

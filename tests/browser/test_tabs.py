@@ -1,0 +1,204 @@
+"""Two tabs of one phone, and two phones: nothing twice, nothing lost, whatever they hear of each other."""
+
+import pytest
+from playwright.sync_api import expect
+
+from tests.browser.network import BACK_AGAIN, LOOKED_AT, NO_NETWORK, connect, cut_off
+from tests.browser.phone import YARD_M, button, expect_all_sent, expect_ball, start_block, tap_ball, waiting
+
+pytestmark = pytest.mark.django_db(transaction=True)
+
+# What a tab broadcasts may come late, or not at all to a tab that the browser had put aside.
+SILENT = "BroadcastChannel.prototype.postMessage = () => {}"
+LATE = """() => {
+    const told = [], post = BroadcastChannel.prototype.postMessage;
+    BroadcastChannel.prototype.postMessage = (news) => told.push(news);
+    globalThis.tellNow = (name) => { for (const news of told) post.call(new BroadcastChannel(name), news); };
+}"""
+MOST_WAITING = """() => {
+    const shown = document.getElementById("waiting");
+    globalThis.most = 0;
+    new MutationObserver(() => { globalThis.most = Math.max(globalThis.most, parseInt(shown.textContent)); })
+        .observe(shown, { childList: true, characterData: true, subtree: true });
+}"""
+
+
+def test_a_ball_logged_in_one_tab_shows_up_in_the_other(cast, phone, open_play, live_server):
+    cast.mixed(3)
+    page = open_play(phone, cast.player.user)
+    start_block(page)
+    twin = phone.new_page()
+    twin.goto(page.url)
+    button(twin, "First ball").tap()
+    expect_ball(twin, 1)
+    tap_ball(page, 1, "5 long")
+    expect_ball(twin, 2)
+    tap_ball(twin, 2, "fat")
+    expect_ball(page, 3)
+    expect_all_sent(page)
+    expect_all_sent(twin)
+    numbers = [shot.running_number for shot in cast.shots()]
+    assert [shot.ball.n for shot in cast.shots()] == [1, 2]
+    assert numbers == sorted(set(numbers))
+
+
+def test_a_page_out_of_the_back_forward_cache_sees_what_it_missed(cast, phone, open_play):
+    cast.mixed(3)
+    page = open_play(phone, cast.player.user)
+    start_block(page)
+    twin = phone.new_page()
+    twin.add_init_script(SILENT)
+    twin.goto(page.url)
+    button(twin, "First ball").tap()
+    tap_ball(twin, 1, "5 long")
+    expect_ball(twin, 2)
+    expect_ball(page, 1)
+    page.evaluate(BACK_AGAIN)
+    expect_ball(page, 2)
+
+
+def test_of_two_tabs_that_log_the_same_ball_one_does(cast, phone, open_play):
+    """The second tab hears nothing of the first: only the phone's disk can tell it."""
+    cast.mixed(3)
+    page = open_play(phone, cast.player.user)
+    start_block(page)
+    expect_all_sent(page)
+    twin = phone.new_page()
+    twin.add_init_script(SILENT)
+    twin.goto(page.url)
+    button(twin, "First ball").tap()
+    expect_ball(twin, 1)
+    tap_ball(twin, 1, "5 long")
+    expect_ball(twin, 2)
+    expect_all_sent(twin)
+    tap_ball(page, 1, "fat")
+    expect(page.locator("#said")).to_have_text("Another tab of this phone has this ball already.")
+    tap_ball(page, 2, "thin")
+    expect_ball(page, 3)
+    expect_all_sent(page)
+    assert [(shot.ball.n, shot.contact) for shot in cast.shots()] == [(1, ""), (2, "thin")]
+
+
+def test_news_from_another_tab_takes_nothing_from_under_a_typing_thumb(cast, phone, open_play):
+    cast.mixed(3)
+    page = open_play(phone, cast.player.user)
+    start_block(page)
+    twin = phone.new_page()
+    twin.goto(page.url)
+    button(twin, "First ball").tap()
+    page.get_by_text("Type it instead").tap()
+    field = page.get_by_label("Carry, yd", exact=True)
+    field.fill("47")
+    tap_ball(twin, 1, "5 long")
+    expect_ball(twin, 2)
+    expect_all_sent(twin)
+    expect(field).to_be_focused()
+    expect(field).to_have_value("47")
+    button(page, "Save").tap()
+    expect_ball(page, 2)
+    assert len(cast.shots()) == 1
+
+
+def test_two_phones_that_hit_the_same_ball_give_two_shots(cast, open_context, open_play):
+    cast.mixed(1)
+    phones = [open_context(has_touch=True), open_context(has_touch=True)]
+    pages = [open_play(phone, cast.player.user) for phone in phones]
+    for page in pages:
+        start_block(page)
+    for page in pages:
+        tap_ball(page, 1, "on it")
+        expect(page.get_by_role("heading", name="Mixed targets: done")).to_be_visible()
+        expect_all_sent(page)
+    assert [shot.ball.n for shot in cast.shots()] == [1, 1]
+
+
+@NO_NETWORK
+def test_what_another_tab_sent_unheard_waits_here_no_more(cast, phone, open_play):
+    """The page's own account of what waits is behind the disk's."""
+    cast.mixed(3)
+    page = open_play(phone, cast.player.user)
+    start_block(page)
+    expect_all_sent(page)
+    cut_off(phone)
+    tap_ball(page, 1, "5 long")
+    expect(waiting(page)).to_have_text("1 waiting to send")
+    twin = phone.new_page()
+    twin.add_init_script(SILENT)
+    twin.goto(page.url)
+    expect(waiting(twin)).to_have_text("1 waiting to send")
+    connect(phone)
+    twin.evaluate(LOOKED_AT)
+    expect_all_sent(twin)
+    page.evaluate(LOOKED_AT)
+    expect_all_sent(page)
+    expect_ball(page, 2)
+    assert [shot.ball.n for shot in cast.shots()] == [1]
+
+
+@NO_NETWORK
+def test_what_another_tab_corrected_unheard_is_sent_as_it_is_on_the_disk(cast, phone, open_play):
+    cast.mixed(3)
+    page = open_play(phone, cast.player.user)
+    start_block(page)
+    expect_all_sent(page)
+    cut_off(phone)
+    tap_ball(page, 1, "5 long")
+    expect(waiting(page)).to_have_text("1 waiting to send")
+    twin = phone.new_page()
+    twin.add_init_script(SILENT)
+    twin.goto(page.url)
+    twin.get_by_role("link", name="Past balls").tap()
+    twin.get_by_role("link", name="1. ").tap()
+    button(twin, "5 short").tap()
+    button(twin, "Save").tap()
+    expect(twin.locator("#said")).to_have_text("Correction saved on this phone.")
+    connect(phone)
+    page.evaluate(LOOKED_AT)
+    expect_all_sent(page)
+    assert [(shot.revision, shot.carry_m) for shot in cast.shots()] == [(2, pytest.approx(40 - 5 * YARD_M))]
+
+
+def test_what_another_tab_tells_late_does_not_make_sent_balls_wait_again(cast, phone, open_play):
+    cast.mixed(3)
+    page = open_play(phone, cast.player.user)
+    start_block(page)
+    twin = phone.new_page()
+    twin.goto(page.url)
+    button(twin, "First ball").tap()
+    expect_ball(twin, 1)
+    twin.evaluate(LATE)
+    tap_ball(twin, 1, "5 long")
+    expect_ball(twin, 2)
+    expect_all_sent(twin)
+    page.evaluate(BACK_AGAIN)
+    expect_ball(page, 2)
+    expect_all_sent(page)
+    page.evaluate(MOST_WAITING)
+    twin.evaluate("user => tellNow(`ledger ${user}`)", str(cast.player.user.pk))
+    tap_ball(page, 2, "fat")
+    expect_ball(page, 3)
+    expect_all_sent(page)
+    assert page.evaluate("globalThis.most") == 1
+    assert [shot.ball.n for shot in cast.shots()] == [1, 2]
+
+
+def test_of_two_tabs_that_put_balls_off_neither_loses_the_others(cast, phone, open_play):
+    """Neither hears of the other: each has its own account of what waits, and only the disk has both."""
+    asked = [(cast.clubs[0], cast.flags[0])] * 2
+    first, second = cast.assign_blocks((asked, {}), (asked, {"title": "Once more"}))
+    page = open_play(phone, cast.player.user, f"#/block/{first.pk}")
+    button(page, "Start").tap()
+    button(page, "First ball").tap()
+    expect_ball(page, 1)
+    page.evaluate(SILENT)
+    twin = phone.new_page()
+    twin.add_init_script(SILENT)
+    twin.goto(page.url.replace(str(first.pk), str(second.pk)))
+    button(twin, "First ball").tap()
+    expect_ball(twin, 1)
+    for each in (page, twin):
+        tap_ball(each, 1, "enter later")
+        expect_ball(each, 2)
+    expect(twin.get_by_text("2 balls wait to be entered.")).to_be_visible()
+    page.reload()
+    expect(page.get_by_text("2 balls wait to be entered.")).to_be_visible()
