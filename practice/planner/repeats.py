@@ -1,6 +1,6 @@
 """A block that was asked once, asked again: smaller, in another week, or of somebody else with clubs of their own."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import asdict, dataclass, replace
 
 from django.http import QueryDict
@@ -41,7 +41,7 @@ class BlockRecipe:
     @classmethod
     def of(cls, block: Block) -> "BlockRecipe":
         """Return the recipe of a block, whose balls, their clubs and the clubs' setups are fetched."""
-        clubs = dict.fromkeys(ball.club for ball in block.balls.all())
+        clubs = sorted({ball.club for ball in block.balls.all()}, key=Club.loft_key)
         return cls(
             drill=str(block.drill_id or ""),
             title=block.title,
@@ -102,6 +102,8 @@ def ask(recipe: BlockRecipe, *, bench: Bench, bag: list[BagClub], seed: int) -> 
         return Asked(recipe, None, None, said)
     # The drill's own parameters fill in what a recipe of an earlier time does not know yet.
     parameters = bench.drill.parameters | recipe.parameters | {"clubs": [str(club.pk) for club in clubs]}
+    if parameters.get("profile"):
+        parameters["profile"] = bench.profile
     form = bench.form(as_sent(parameters, drill=recipe.drill, logging=recipe.logging), bag)
     if not form.is_valid():
         return Asked(recipe, None, None, said + [fault for faults in form.errors.values() for fault in faults])
@@ -124,7 +126,7 @@ def _own_clubs(recipe: BlockRecipe, bag: list[BagClub], *, at_targets: bool) -> 
             said.append(f"How far the {own.club.label} goes is not known yet: plan a carry test, or state a carry.")
         else:
             found.append(own.club)
-    return list(dict.fromkeys(found)), said
+    return list(dict.fromkeys(found)), list(dict.fromkeys(said))
 
 
 def _own_club(label: str, loft_deg: float | None, bag: Iterable[BagClub]) -> BagClub | None:
@@ -141,9 +143,11 @@ def _own_club(label: str, loft_deg: float | None, bag: Iterable[BagClub]) -> Bag
 class Benches:
     """What an academy's recipes are drawn on, for any of its players: read once, however many players there are."""
 
-    def __init__(self, player: Player):
-        self._bench = bench_of(player, QueryDict())
+    def __init__(self, players: Collection[Player]):
+        self._bench = bench_of(next(iter(players)), QueryDict())
         self._targets: dict[str, list[Target]] = {}
+        faced = Block.objects.filter(plan__player__in=players, parameters__profile__gt="").order_by("created_at")
+        self._profiles = dict(faced.values_list("plan__player", "parameters__profile"))
 
     def bench(self, recipe: BlockRecipe, player: Player) -> Bench:
         """Return a bench with the recipe's drill and place in hand, as far as they are still in use."""
@@ -152,10 +156,12 @@ class Benches:
         place = places.get(recipe.parameters.get("place"), self._bench.place)
         if place and place.code not in self._targets:
             self._targets[place.code] = list(place.targets())
-        return replace(
+        bench = replace(
             self._bench,
             player=player,
             drill=drills.get(recipe.drill, self._bench.drill),
             place=place,
             targets=self._targets[place.code] if place else [],
         )
+        vars(bench)["profile"] = self._profiles.get(player.pk, "")  # known already, so that no bench asks for its own
+        return bench

@@ -35,6 +35,15 @@ class MovedBlockForm(ChosenBlockForm):
     position = forms.IntegerField(min_value=1, max_value=999)
 
 
+class TemplateNameForm(forms.Form):
+    """What a template is called."""
+
+    name = forms.CharField(max_length=60, error_messages={"required": "Give the template a name."})
+
+    def clean_name(self) -> str:
+        return " ".join(self.cleaned_data["name"].split())
+
+
 class TermsForm(forms.ModelForm):
     """What is assigned with a block of a draft beside its balls."""
 

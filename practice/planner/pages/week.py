@@ -7,7 +7,7 @@ from datetime import date, timedelta
 from django.db.models import Prefetch
 
 from practice.planner.buckets import bucket_words
-from practice.planner.models import Ball, Block, PlanState, WeekPlan
+from practice.planner.models import Ball, Block, PlanState, WeekPlan, WeekTemplate
 from practice.planner.pages.marks import mark_results
 from practice.planner.week_forms import DAYS, TermsForm
 from practice.planner.weeks import WEEK, BallRow, ball_row, monday_of
@@ -58,6 +58,12 @@ class WeekPage:
     this: date
     draft: PlanCard | None
     assigned: PlanCard | None
+    templates: list[WeekTemplate]
+
+    @property
+    def newest(self) -> PlanCard | None:
+        """The draft, where there is one, else what is assigned."""
+        return self.draft or self.assigned
 
 
 def week_page(player: Player, monday: date, *, sent: TermsForm | None = None) -> WeekPage:
@@ -78,6 +84,7 @@ def week_page(player: Player, monday: date, *, sent: TermsForm | None = None) ->
         this=monday_of(player.academy.today()),
         draft=cards.get(PlanState.DRAFT),
         assigned=cards.get(PlanState.ASSIGNED),
+        templates=list(WeekTemplate.objects.filter(academy=player.academy_id)),
     )
 
 

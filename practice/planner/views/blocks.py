@@ -41,7 +41,7 @@ def _drawn_again(block: Block, recipe: BlockRecipe) -> tuple[Recipe, DrawnBlock]
 
     player = block.plan.player
     bag = reach_of_bag(player, full_swings=recipe.parameters.get("full_swings", True))
-    asked = ask(recipe, bench=Benches(player).bench(recipe, player), bag=bag, seed=block.seed)
+    asked = ask(recipe, bench=Benches([player]).bench(recipe, player), bag=bag, seed=block.seed)
     if asked.drawn is None:
         raise ValidationError([f"“{block.title}” was not changed.", *asked.said])
     return asked.filled, asked.drawn

@@ -70,6 +70,10 @@ def no_choice(cast: Cast) -> dict:
     return {"asked": 1, "block": uuid4(), "seed": 1, "inputs_sha256": "0" * 64}
 
 
+def a_sheet(cast: Cast) -> dict:
+    return {"week": an_assigned_week(cast)["plan"]}
+
+
 def a_feed(cast: Cast) -> dict:
     return {"secret": make_feed(player=cast.player, made_by=cast.coach)[1]}
 
@@ -82,6 +86,8 @@ ROWS = [
     Row("planner:edit_week", a_week, method="post", works=302),
     Row("planner:add_block", a_week),
     Row("planner:add_block", a_week, method="post", data=no_choice, works=422),
+    Row("planner:suggest", a_week),
+    Row("planner:suggest", a_week, method="post", data=no_choice, works=409),
     Row("planner:redraw_block", a_draft_block, **OF_A_DRAFT),
     Row("planner:redraw_block", a_draft_block, method="post", data=no_choice, works=422, **OF_A_DRAFT),
     Row("planner:redraw_block", an_assigned_block, works=409),
@@ -113,6 +119,6 @@ ROWS = [
     Row("planner:calendar", the_player, player=200),
     Row("planner:make_address", the_player, method="post", player=200),
     Row("planner:revoke_address", the_player, method="post", works=302, player=302),
-    Row("planner:sheet", an_assigned_week, player=200),
+    Row("planner:sheet", a_sheet, player=200),
     Row("planner:feed", a_feed, player=200, team_mate=200, outsider=200, signed_out=200),
 ]

@@ -1,0 +1,170 @@
+"""How drawn recipes get into weeks: into one player's draft as a change of it, or to a squad at once."""
+
+from collections.abc import Callable, Collection, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+from hashlib import sha256
+from uuid import UUID
+
+from django.core.exceptions import ValidationError
+from django.db import transaction
+from django.utils import timezone
+
+from practice.ids import with_ids_in_a_row
+from practice.planner.actions import balls_of, set_drawing, start_next_version
+from practice.planner.models import Ball, Block, DraftSnapshot, PlanState, WeekPlan, WeekTemplate
+from practice.planner.recipes import BagClub
+from practice.planner.repeats import Asked, Benches, BlockRecipe, ask, recipes_of
+from practice.planner.undo import open_draft
+from practice.players.models import Player
+
+Bags = Callable[[bool], Mapping[UUID, list[BagClub]]]
+"""Returns the bag of each player; full swings allowed or not."""
+
+
+@dataclass(frozen=True)
+class PlayersWeek:
+    """A week drawn for one player, not stored. `held` is the state of the week that is there already, or ""."""
+
+    player: Player
+    asked: list[Asked]
+    held: str
+
+    @property
+    def hit(self) -> list[Asked]:
+        """What can be hit."""
+        return [each for each in self.asked if each.drawn]
+
+    @property
+    def balls(self) -> int:
+        return sum(each.balls for each in self.asked)
+
+
+def draw_weeks(
+    recipes: Sequence[BlockRecipe],
+    players: Sequence[Player],
+    *,
+    monday: date,
+    bags: Bags,
+    seed: int,
+    balls: Mapping[UUID, int] | None = None,
+) -> list[PlayersWeek]:
+    """Draw a week for each player with the own clubs; the same seed draws the same.
+
+    `balls` names the players who get another number of balls in the week; each of their blocks is made larger or
+    smaller alike, so that the week comes near to it.
+    """
+    benches = Benches(players)
+    held = dict(_current(players, monday).order_by("state").values_list("player", "state"))
+    by_full = {full: bags(full) for full in {_full_swings(recipe) for recipe in recipes}}
+
+    def drawn(player: Player, n: int, factor: float) -> list[Asked]:
+        return [
+            ask(
+                recipe if factor == 1 else recipe.sized(factor),
+                bench=benches.bench(recipe, player),
+                bag=by_full[_full_swings(recipe)][player.pk],
+                seed=seed + n * len(recipes) + place,
+            )
+            for place, recipe in enumerate(recipes)
+        ]
+
+    weeks = []
+    for n, player in enumerate(players):
+        asked = drawn(player, n, 1)
+        wanted, planned = (balls or {}).get(player.pk), sum(each.balls for each in asked)
+        if wanted and planned:
+            asked = drawn(player, n, wanted / planned)
+        weeks.append(PlayersWeek(player, asked, held.get(player.pk, "")))
+    return weeks
+
+
+def _full_swings(recipe: BlockRecipe) -> bool:
+    return recipe.parameters.get("full_swings", True)
+
+
+def _current(players: Collection[Player], monday: date):
+    return WeekPlan.objects.filter(player__in=players, monday=monday).exclude(state=PlanState.WITHDRAWN)
+
+
+def fingerprint_of(weeks: Sequence[PlayersWeek]) -> str:
+    """Return a digest of what was drawn for whom and of what is there already: what a coach saw before storing it."""
+    seen = sha256()
+    for week in weeks:
+        seen.update(f"{week.player.pk} {week.held}".encode())
+        for each in week.asked:
+            seen.update(f"{each.drawn and each.drawn.inputs_sha256} {each.balls} {each.said}".encode())
+    return seen.hexdigest()
+
+
+@transaction.atomic
+def give_weeks(
+    weeks: Sequence[PlayersWeek], *, monday: date, made_by, replace: bool, assign: bool
+) -> list[PlayersWeek]:
+    """Store a drawn week for each player and return those that were given one.
+
+    Left out is who can hit nothing of it, and whose week is there already, unless it is to be replaced. A draft that
+    is replaced is taken back, as if thrown away; an assigned week stays until the new one is assigned.
+    """
+    # One at a time for a player, or two coaches who press at once would both make the next version.
+    list(Player.objects.select_for_update().filter(pk__in=[week.player.pk for week in weeks]).order_by("pk"))
+    versions: dict[UUID, int] = {}
+    current = set()
+    every = WeekPlan.objects.filter(player__in=[week.player for week in weeks], monday=monday)
+    for player, version, state in every.values_list("player", "version", "state"):
+        versions[player] = max(version, versions.get(player, 0))
+        current |= {player} if state != PlanState.WITHDRAWN else set()
+    given = [week for week in weeks if week.hit and (replace or week.player.pk not in current)]
+    now = timezone.now()
+    old = _current([week.player for week in given], monday)
+    DraftSnapshot.objects.filter(plan__in=old.drafts()).delete()
+    old.drafts().update(state=PlanState.WITHDRAWN, withdrawn_at=now)
+    plans = [
+        WeekPlan(player=week.player, monday=monday, version=versions.get(week.player.pk, 0) + 1, made_by=made_by)
+        for week in given
+    ]
+    WeekPlan.objects.bulk_create(plans)
+    _store([(plan, week.hit, 0) for plan, week in zip(plans, given, strict=True)])
+    if assign:
+        old.assigned().update(state=PlanState.WITHDRAWN, withdrawn_at=now)
+        WeekPlan.objects.filter(pk__in=[plan.pk for plan in plans]).update(state=PlanState.ASSIGNED, assigned_at=now)
+    return given
+
+
+@transaction.atomic
+def add_asked(*, player: Player, monday: date, made_by, asked: Sequence[Asked], change: str) -> WeekPlan:
+    """Put drawn recipes at the end of the week's draft, a change that can be taken back."""
+    hit = [each for each in asked if each.drawn]
+    if not hit:
+        raise ValidationError(["Nothing was put into the week.", *(words for each in asked for words in each.said)])
+    plan = open_draft(start_next_version(player=player, monday=monday, made_by=made_by), change)
+    last = max(plan.blocks.values_list("position", flat=True), default=0)
+    _store([(plan, hit, last)])
+    return plan
+
+
+def _store(weeks: Sequence[tuple[WeekPlan, list[Asked], int]]) -> None:
+    """Put drawn recipes into drafts after their last positions: as few statements for many as for one."""
+    blocks, balls = [], []
+    for plan, asked, last in weeks:
+        for position, each in enumerate(asked, last + 1):
+            block = Block(plan=plan, position=position, **each.recipe.terms)
+            set_drawing(block, each.filled, each.drawn)
+            blocks.append(block)
+            balls += balls_of(block, each.filled, each.drawn)
+    Block.objects.bulk_create(blocks)
+    Ball.objects.bulk_create(with_ids_in_a_row(balls))
+
+
+def save_template(*, plan: WeekPlan, name: str) -> WeekTemplate:
+    """Keep a week's blocks as a template of this name; raises ValidationError where there is one already."""
+    if WeekTemplate.objects.filter(academy=plan.academy_id, name__iexact=name).exists():
+        raise ValidationError(f"There is a template “{name}” already. Choose another name, or delete it first.")
+    blocks = [recipe.as_json() for recipe in recipes_of(plan)]
+    if not blocks:
+        raise ValidationError("There is nothing in this week that a template could hold.")
+    return WeekTemplate.objects.create(academy_id=plan.academy_id, name=name, blocks=blocks)
+
+
+def recipes_in(template: WeekTemplate) -> list[BlockRecipe]:
+    return [BlockRecipe.from_json(held) for held in template.blocks]

@@ -1,0 +1,267 @@
+"""A squad's week: looked at player by player, then given to all at once, each with the own clubs and distances."""
+
+import re
+
+import pytest
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
+from django.urls import reverse
+
+from practice.clubs.models import StatedCarry
+from practice.planner import actions
+from practice.planner.giving import save_template
+from practice.planner.models import Block, PlanState, WeekPlan, WeekTemplate
+from practice.venues.models import Target
+from tests import make
+from tests.practice.litany import make_cast
+from tests.practice.planner.plans import MONDAY, assign, equip, make_drill, put_block
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture
+def cast():
+    return make_cast()
+
+
+@pytest.fixture
+def coach(cast):
+    return cast.client("coach")
+
+
+@pytest.fixture
+def address(cast):
+    return reverse("planner:squad", args=[cast.academy.pk, str(MONDAY)])
+
+
+@pytest.fixture
+def template(cast):
+    """A template of one block of 12 balls, made from the player's clubs; the player's own week is thrown away."""
+    plan = put_block(cast.player, equip(cast.player)[1]).plan
+    template = save_template(plan=plan, name="Mixed")
+    actions.withdraw_plan(plan=plan)
+    equip_alike(cast.team_mate)
+    return template
+
+
+def equip_alike(player):
+    for label, carry_m in (("50", 90.0), ("54", 80.0), ("58", 70.0)):
+        make.make_club(player, label, loft_deg=float(label), stated_full_m=carry_m)
+
+
+def choice(template, players, **more):
+    chosen = {"source": f"template-{template.pk}", "players": [str(player.pk) for player in players], **more}
+    return {name: value for name, value in chosen.items() if value is not None}
+
+
+def give(coach, address, chosen):
+    """Look at the weeks, then store what was seen."""
+    seen = coach.get(address, chosen)
+    assert seen.status_code == 200
+    return coach.post(address, chosen | seen.context["seen"])
+
+
+def balls_of(player):
+    return Block.objects.get(plan__player=player, plan__monday=MONDAY, plan__state="draft").balls
+
+
+def test_each_player_gets_the_week_with_the_own_clubs_and_what_was_seen_is_what_is_stored(
+    coach, cast, address, template
+):
+    chosen = choice(template, [cast.player, cast.team_mate])
+    seen = coach.get(address, chosen)
+    assert not WeekPlan.objects.drafts().exists()
+    response = coach.post(address, chosen | seen.context["seen"])
+    assert response.status_code == 302
+    assert "2 of 2 players now, as a draft" in coach.get(response.url).content.decode()
+    for week in seen.context["weeks"]:
+        balls = balls_of(week.player)
+        assert balls.exclude(club__player=week.player).count() == 0
+        drawn = [(ball.club, ball.target) for ball in week.asked[0].drawn.balls]
+        assert list(balls.values_list("club__label", "target_name")) == drawn
+
+
+def test_two_players_with_the_same_clubs_do_not_hit_the_same_balls(coach, cast, address, template):
+    StatedCarry.objects.update(carry_m=85.0)
+    give(coach, address, choice(template, [cast.player, cast.team_mate]))
+    first, second = (
+        list(balls_of(player).values_list("club__label", "target_name")) for player in (cast.player, cast.team_mate)
+    )
+    assert first != second
+
+
+def test_assigned_at_once_the_weeks_take_the_place_of_those_before(coach, cast, address, template):
+    old = assign(cast.player, list(cast.player.clubs.exclude(kind="putter")))
+    chosen = choice(template, [cast.player, cast.team_mate], assign="on", replace="on")
+    assert give(coach, address, chosen).status_code == 302
+    new = WeekPlan.objects.assigned().filter(monday=MONDAY)
+    assert {plan.player for plan in new} == {cast.player, cast.team_mate}
+    assert WeekPlan.objects.get(pk=old.pk).state == PlanState.WITHDRAWN
+    assert new.get(player=cast.player).version == old.version + 1
+
+
+def test_a_week_that_is_there_is_kept_unless_the_coach_says_otherwise(coach, cast, address, template):
+    held = put_block(cast.player, list(cast.player.clubs.exclude(kind="putter"))).plan
+    seen = coach.get(address, choice(template, [cast.player, cast.team_mate]))
+    assert "has a draft already: stays as it is" in " ".join(seen.content.decode().split())
+    give(coach, address, choice(template, [cast.player, cast.team_mate]))
+    assert WeekPlan.objects.drafts().get(player=cast.player) == held
+    assert WeekPlan.objects.drafts().filter(player=cast.team_mate).exists()
+    seen = coach.get(address, choice(template, [cast.player], replace="on"))
+    assert "has a draft already: it is replaced" in " ".join(seen.content.decode().split())
+    give(coach, address, choice(template, [cast.player], replace="on"))
+    assert WeekPlan.objects.drafts().get(player=cast.player) != held
+    assert WeekPlan.objects.get(pk=held.pk).state == PlanState.WITHDRAWN
+
+
+def test_an_assigned_week_stays_while_its_replacement_is_a_draft(coach, cast, address, template):
+    held = assign(cast.player, list(cast.player.clubs.exclude(kind="putter")))
+    give(coach, address, choice(template, [cast.player], replace="on"))
+    assert WeekPlan.objects.assigned().get(player=cast.player) == held
+    assert WeekPlan.objects.drafts().get(player=cast.player).version == held.version + 1
+
+
+def test_one_players_week_is_given_to_the_others_with_its_terms(coach, cast, address, template):
+    block = put_block(cast.player, list(cast.player.clubs.exclude(kind="putter"))[:2])
+    terms = {"day": 2, "cue": "Slow", "pass_made": 7, "pass_of": 10, "pass_within_pct": 10, "pinned": True}
+    actions.set_terms(plan=block.plan, block_id=block.pk, **terms)
+    chosen = {"source": f"week-{block.plan_id}", "players": [str(cast.team_mate.pk)]}
+    give(coach, address, chosen)
+    given = Block.objects.get(plan__player=cast.team_mate)
+    assert {name: getattr(given, name) for name in terms} == terms
+    assert set(given.balls.values_list("club__label", flat=True)) == {"50", "54"}
+
+
+def test_a_player_is_left_out_and_another_gets_fewer_balls(coach, cast, address, template):
+    third = make.make_player(cast.academy)
+    equip_alike(third)
+    chosen = choice(template, [cast.team_mate, third], **{f"balls_{third.pk}": "6"})
+    give(coach, address, chosen)
+    assert not WeekPlan.objects.drafts().filter(player=cast.player).exists()
+    assert (balls_of(cast.team_mate).count(), balls_of(third).count()) == (12, 6)
+
+
+def test_another_number_of_balls_holds_for_blocks_of_every_size(coach, cast, address, template):
+    drill = make_drill(cast.academy, "carry_test", parameters={"balls_each": 4})
+    held = template.blocks[0]
+    test = held | {"drill": str(drill.pk), "title": drill.title, "parameters": {"balls_each": 4, "swings": ["9:00"]}}
+    WeekTemplate.objects.update(blocks=[held, test])
+    give(coach, address, choice(template, [cast.team_mate], **{f"balls_{cast.team_mate.pk}": "12"}))
+    blocks = Block.objects.filter(plan__player=cast.team_mate, plan__state="draft").order_by("position")
+    assert [block.balls.count() for block in blocks] == [6, 6]
+
+
+def test_what_cannot_be_hit_is_shown_for_each_player_before_anything_is_stored(coach, cast, address, template):
+    cast.team_mate.clubs.filter(label="58").delete()
+    StatedCarry.objects.filter(club__player=cast.team_mate, club__label="54").update(carry_m=32.0)
+    Target.objects.filter(name="Flag 4").update(distance_m=95.0)
+    unknown = make.make_player(cast.academy, "Nobody Knows")
+    seen = coach.get(address, choice(template, [cast.player, cast.team_mate, unknown]))
+    weeks = {week.player: week for week in seen.context["weeks"]}
+    assert "No club like the 58 in the bag." in weeks[cast.team_mate].asked[0].said
+    assert any("Flag 4" in words for words in weeks[cast.team_mate].asked[0].said)
+    assert weeks[unknown].balls == 0
+    assert "Nothing of this week can be hit" in seen.content.decode()
+    assert not WeekPlan.objects.drafts().exists()
+    give(coach, address, choice(template, [cast.player, cast.team_mate, unknown]))
+    assert not WeekPlan.objects.filter(player=unknown).exists()
+
+
+def test_what_changed_since_it_was_seen_is_shown_again_and_not_stored(coach, cast, address, template):
+    chosen = choice(template, [cast.team_mate])
+    seen = coach.get(address, chosen)
+    StatedCarry.objects.filter(club__player=cast.team_mate).update(carry_m=50.0)
+    response = coach.post(address, chosen | seen.context["seen"])
+    assert response.status_code == 409
+    assert "has changed since you looked" in response.content.decode()
+    assert not WeekPlan.objects.drafts().exists()
+
+
+def test_a_draft_that_somebody_made_meanwhile_is_seen_before_it_is_replaced(coach, cast, address, template):
+    chosen = choice(template, [cast.player], replace="on")
+    seen = coach.get(address, chosen)
+    put_block(cast.player, list(cast.player.clubs.exclude(kind="putter")))
+    assert coach.post(address, chosen | seen.context["seen"]).status_code == 409
+
+
+def test_sent_twice_the_weeks_are_given_once(coach, cast, address, template):
+    chosen = choice(template, [cast.team_mate])
+    seen = coach.get(address, chosen)
+    for _ in range(2):
+        coach.post(address, chosen | seen.context["seen"])
+    assert WeekPlan.objects.filter(player=cast.team_mate).count() == 1
+
+
+BAD = [
+    ({"source": None}, "Choose a template"),
+    ({"source": "template-nonsense"}, "not there any more"),
+    ({"players": []}, "Choose at least one player"),
+    ({"players": ["nobody"]}, "off the roster now"),
+    ({"balls": "0"}, "greater than or equal to 1"),
+    ({"balls": "10000"}, "less than or equal to 1000"),
+    ({"balls": "many"}, "whole number"),
+]
+
+
+@pytest.mark.parametrize(("wrong", "words"), BAD)
+def test_a_choice_that_cannot_be_given_says_why_and_stores_nothing(coach, cast, address, template, wrong, words):
+    chosen = choice(template, [cast.team_mate])
+    if "balls" in wrong:
+        wrong = {f"balls_{cast.team_mate.pk}": wrong["balls"]}
+    chosen = {name: value for name, value in (chosen | wrong).items() if value is not None}
+    response = coach.post(address, chosen)
+    assert response.status_code == 422
+    assert words in response.content.decode()
+    assert not WeekPlan.objects.drafts().exists()
+
+
+def test_a_range_closed_since_is_told_for_every_player(coach, cast, address, template):
+    template.academy.venues.update(archived_at="2026-01-01T00:00Z")
+    page = coach.get(address, choice(template, [cast.player, cast.team_mate])).content.decode()
+    assert page.count("Nothing of this week can be hit") == 2
+
+
+def test_without_players_weeks_or_templates_the_page_says_where_to_begin():
+    cast = make_cast()
+    page = cast.client("coach").get(reverse("planner:squad", args=[cast.academy.pk, str(MONDAY)])).content.decode()
+    assert "Plan one player’s week first" in page
+
+
+def test_any_day_leads_to_the_weeks_monday(coach, cast):
+    response = coach.get(reverse("planner:squad", args=[cast.academy.pk, "2026-03-05"]))
+    assert response.url == reverse("planner:squad", args=[cast.academy.pk, "2026-03-02"])
+
+
+def test_players_and_templates_of_another_academy_are_not_offered(coach, cast, address, template):
+    other = make.make_player(make.make_academy(), "Stranger")
+    theirs = save_template(plan=put_block(other, equip(other)[1]).plan, name="Theirs")
+    page = coach.get(address).content.decode()
+    assert "Stranger" not in page
+    assert "Theirs" not in page
+    assert coach.get(address, choice(theirs, [cast.player])).status_code == 422
+
+
+def test_a_deleted_template_is_gone_and_its_weeks_stay(coach, cast, address, template):
+    give(coach, address, choice(template, [cast.team_mate]))
+    assert coach.post(reverse("planner:delete_template", args=[template.pk])).status_code == 302
+    assert not WeekTemplate.objects.exists()
+    assert WeekPlan.objects.drafts().filter(player=cast.team_mate).exists()
+
+
+def test_the_statements_grow_with_rows_of_balls_and_not_with_players(coach, cast, address, template):
+    def statements(players):
+        chosen = choice(template, players, assign="on", replace="on")
+        seen = coach.get(address, chosen)
+        with CaptureQueriesContext(
+            connection,
+        ) as asked:
+            assert coach.post(address, chosen | seen.context["seen"]).status_code == 302
+        told = [query["sql"] for query in asked.captured_queries]
+        inserts = [sql for sql in told if re.match(r"INSERT INTO .planner_(ball|block|weekplan)\b", sql)]
+        return len(told) - len(inserts)
+
+    few = statements([cast.player, cast.team_mate])
+    more = [make.make_player(cast.academy) for _ in range(6)]
+    for player in more:
+        equip_alike(player)
+    assert statements([cast.player, cast.team_mate, *more]) == few
