@@ -1,10 +1,11 @@
 """How far each club of a bag reaches, as plain values for the planner."""
 
+import math
 from collections import defaultdict
 from collections.abc import Collection, Iterable
 from uuid import UUID
 
-from django.db.models import Avg, Count, Max
+from django.db.models import Avg, Count, F, Max
 
 from analytics.metrics.reach import ENOUGH_BALLS, ClubCarries, ClubReach, StockCarry, club_reaches
 from analytics.stock import AT_NO_TARGET, FLEW, hit_as_lofted_now, with_stock_swing
@@ -51,7 +52,10 @@ def reach_of_bags(players: Collection[Player], *, full_swings: bool) -> dict[UUI
 
 def _with_reach(clubs: list[Club], known: list[ClubCarries], *, full_swings: bool) -> list[BagClub]:
     reaches = club_reaches(known, full_swings=full_swings)
-    return [BagClub(club, _option(reach), reach.basis) for club, reach in zip(clubs, reaches, strict=True)]
+    return [
+        BagClub(club, _option(reach), reach.basis, give_m=reach.give_m)
+        for club, reach in zip(clubs, reaches, strict=True)
+    ]
 
 
 def _option(reach: ClubReach) -> ClubOption | None:
@@ -70,17 +74,24 @@ def _stock_carries(flown) -> defaultdict:
     stock = with_stock_swing(flown).filter(AT_NO_TARGET)
     grouped = stock.values_list("club", "ball_type", "surface", "swing")
     sets = defaultdict(lambda: defaultdict(list))
-    for club, ball_type, surface, *swing in grouped.annotate(Count("pk"), Avg("carry_m"), Max("hit_at")):
+    figures = {"n": Count("pk"), "mean_m": Avg("carry_m"), "mean_sq": Avg(F("carry_m") * F("carry_m"))}
+    for club, ball_type, surface, *swing in grouped.annotate(**figures, last=Max("hit_at")):
         sets[club][ball_type, surface].append(swing)
     return defaultdict(list, {club: _latest_set(of_club.values()) for club, of_club in sets.items()})
 
 
 def _latest_set(sets: Iterable[list]) -> list[StockCarry]:
-    """Return the carries of the set hit last of those with enough balls; each is rows of swing, n, mean and last."""
-    enough = [rows for rows in sets if sum(n for _, n, _, _ in rows) >= ENOUGH_BALLS]
+    """Return the carries of the set hit last of those with enough balls; each is rows of swing, n, mean, mean
+    square and last."""
+    enough = [rows for rows in sets if sum(n for _, n, *_ in rows) >= ENOUGH_BALLS]
     rows = max(enough, key=lambda rows: max(last for *_, last in rows), default=[])
     ordered = sorted(rows, key=lambda row: swing_position(row[0]))
-    return [StockCarry(swing=swing, n=n, mean_m=mean_m) for swing, n, mean_m, _ in ordered]
+    return [StockCarry(swing, n, mean_m, _s_m(n, mean_m, mean_sq)) for swing, n, mean_m, mean_sq, _ in ordered]
+
+
+def _s_m(n: int, mean_m: float, mean_sq: float) -> float:
+    """Return the standard deviation, which SQLite does not know; 0 for one ball."""
+    return math.sqrt(max(0.0, mean_sq - mean_m**2) * n / (n - 1)) if n > 1 else 0.0
 
 
 def _carries_at_targets(flown) -> defaultdict:

@@ -6,6 +6,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from analytics.metrics.intervals import TAIL, t_quantile
+
 FULL = "full"
 ENOUGH_BALLS = 3
 SHORTEST_SHARE = 0.5  # of the shortest stock carry; common practice, no source
@@ -15,11 +17,15 @@ CARRY_LOST_PER_DEG = 0.03  # simulated flight, lofts 46 to 60, every swing lengt
 
 @dataclass(frozen=True)
 class StockCarry:
-    """Measured stock balls of one swing, mishits left out: how many (1 or more), and their mean carry (m)."""
+    """Measured stock balls of one swing, mishits left out: how many (1 or more), and their mean carry (m).
+
+    `s_m` is their standard deviation (divisor n - 1); it counts from 2 balls.
+    """
 
     swing: str
     n: int
     mean_m: float
+    s_m: float = 0.0
 
 
 @dataclass(frozen=True)
@@ -57,6 +63,9 @@ class ClubReach:
         True if it rests on stated carries: good for choosing targets, for nothing else.
     stock
         (swing, carry_m) of the stock carries of the swings allowed, on the basis "stock" only.
+    give_m
+        How well the longest is known on the basis "stock": half of its 95 % interval; None where no swing was hit
+        twice, and on another basis.
     """
 
     label: str
@@ -65,6 +74,7 @@ class ClubReach:
     basis: str | None
     estimated: bool
     stock: tuple[tuple[str, float], ...]
+    give_m: float | None = None
 
 
 def club_reaches(clubs: Sequence[ClubCarries], *, full_swings: bool) -> list[ClubReach]:
@@ -89,7 +99,8 @@ def _club_reach(club: ClubCarries, clubs: Sequence[ClubCarries], full_swings: bo
     if sum(carry.n for carry in club.stock) >= ENOUGH_BALLS:
         carries = [(carry.swing, carry.mean_m) for carry in club.stock]
         allowed = tuple((swing, carry_m) for swing, carry_m in carries if full_swings or swing != FULL)
-        return ClubReach(club.label, *_span_m(carries, full_swings), "stock", False, allowed)
+        span_m = _span_m(carries, full_swings)
+        return ClubReach(club.label, *span_m, "stock", False, allowed, _give_m(club.stock, span_m[1]))
     if len(club.at_targets_m) >= ENOUGH_BALLS:
         shortest_m, longest_m = np.percentile(club.at_targets_m, TARGET_PERCENTILES).tolist()
         return ClubReach(club.label, shortest_m, longest_m, "targets", False, ())
@@ -105,6 +116,20 @@ def _span_m(carries: Sequence[tuple[str, float]], full_swings: bool) -> tuple[fl
     every_m = [carry_m for _, carry_m in carries]
     allowed_m = [carry_m for swing, carry_m in carries if full_swings or swing != FULL]
     return SHORTEST_SHARE * min(every_m), max(allowed_m or every_m)
+
+
+def _give_m(stock: Sequence[StockCarry], longest_m: float) -> float | None:
+    """Half of the 95 % interval of the mean carry that is the longest.
+
+    t(.975, df) s / sqrt(n), with a standard deviation pooled over the club's swings, in parts of their carries, df
+    being the sum of n - 1: NIST/SEMATECH e-Handbook of Statistical Methods, 1.3.5.2 and 7.3.1.
+    """
+    df = sum(carry.n - 1 for carry in stock)
+    if df == 0:
+        return None
+    pooled = math.sqrt(sum((carry.n - 1) * (carry.s_m / carry.mean_m) ** 2 for carry in stock) / df)
+    n = next(carry.n for carry in stock if carry.mean_m == longest_m)
+    return t_quantile(1 - TAIL, df) * pooled * longest_m / math.sqrt(n)
 
 
 def _scaled(club: ClubCarries, clubs: Sequence[ClubCarries]) -> list[tuple[str, float]]:

@@ -199,7 +199,8 @@ class TargetsForm(ClubsForm):
         if bagged.reach is None:
             return f"{bagged.club.label} · {bagged.basis_words}"
         low, high = (self.unit.from_m(m) for m in (bagged.reach.shortest_m, bagged.reach.longest_m))
-        return f"{bagged.club.label} · {low:.0f} to {high:.0f} {self.unit.value}, {bagged.basis_words}"
+        give = f", the longest give or take {self.unit.from_m(bagged.give_m):.0f}" if bagged.give_m else ""
+        return f"{bagged.club.label} · {low:.0f} to {high:.0f} {self.unit.value}{give}, {bagged.basis_words}"
 
     def clean_clubs(self):
         unknown = [self.bag[code].club.label for code in self.cleaned_data["clubs"] if not self.bag[code].reach]

@@ -64,6 +64,12 @@ def test_stock_balls_give_each_swings_mean_and_half_the_shortest_to_the_longest(
     assert the_reach(player, full_swings=False).reach.longest_m == 52.0
 
 
+def test_the_scatter_of_the_stock_balls_says_how_well_the_longest_carry_is_known(player, venue, club):
+    """By hand: the standard deviation of 48, 50 and 52 is 2; t(.975, 2) = 4.303 (any table)."""
+    stock(club, venue, 48.0, 50.0, 52.0)
+    assert the_reach(player).give_m == pytest.approx(4.303 * 2 / 3**0.5, rel=1e-3)
+
+
 def test_range_balls_off_a_mat_and_own_balls_off_grass_are_never_averaged(player, venue, club):
     """Of the sets with enough balls of the club, the one hit last counts."""
     on_mat, on_grass = {"ball_type": "range", "surface": "mat"}, {"ball_type": "own", "surface": "grass"}

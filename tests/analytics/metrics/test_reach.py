@@ -1,4 +1,4 @@
-from math import exp
+from math import exp, sqrt
 
 import pytest
 
@@ -20,17 +20,17 @@ TESTED = ClubCarries(
 
 def test_reach_goes_from_half_the_shortest_stock_carry_to_the_longest():
     stock = (("7:30", 34.0), ("9:00", 56.0), ("full", 90.0))
-    assert reach(TESTED) == ClubReach("54", 17.0, 90.0, "stock", False, stock)
+    assert reach(TESTED) == ClubReach("54", 17.0, 90.0, "stock", False, stock, give_m=0.0)
 
 
 def test_without_full_swings_the_longest_stock_carry_is_that_of_a_shorter_swing():
     stock = (("7:30", 34.0), ("9:00", 56.0))
-    assert reach(TESTED, full_swings=False) == ClubReach("54", 17.0, 56.0, "stock", False, stock)
+    assert reach(TESTED, full_swings=False) == ClubReach("54", 17.0, 56.0, "stock", False, stock, give_m=0.0)
 
 
 def test_a_club_known_by_its_full_swing_only_keeps_it_as_its_limit_but_offers_no_full_swing():
     club = ClubCarries("54", 54, stock=[StockCarry("full", 3, 90.0)])
-    assert reach(club, full_swings=False) == ClubReach("54", 45.0, 90.0, "stock", False, ())
+    assert reach(club, full_swings=False) == ClubReach("54", 45.0, 90.0, "stock", False, (), give_m=0.0)
 
 
 def test_three_stock_balls_are_enough_over_all_swings():
@@ -115,3 +115,22 @@ def test_clubs_come_back_in_the_order_given():
 
 def test_no_clubs_have_no_reach():
     assert club_reaches([], full_swings=True) == []
+
+
+def test_how_well_the_longest_is_known_is_a_published_interval_where_one_swing_was_hit():
+    """NIST/SEMATECH e-Handbook 1.3.5.2: n = 195, mean 9.261460, s = 0.022789; the interval is 9.258242 to 9.264679."""
+    club = ClubCarries("54", 54, stock=[StockCarry("full", 195, 9.261460, 0.022789)])
+    assert reach(club).give_m == pytest.approx((9.264679 - 9.258242) / 2, abs=1e-6)
+
+
+def test_the_scatter_of_all_swings_says_how_well_the_longest_is_known():
+    """By hand: 10 % of 4 balls and 5 % of 2 are sqrt((3 * .01 + .0025) / 4) = 9.01 %; t(.975, 4) = 2.776, any table."""
+    club = ClubCarries("54", 54, stock=[StockCarry("9:00", 4, 50.0, 5.0), StockCarry("full", 2, 80.0, 4.0)])
+    assert reach(club).give_m == pytest.approx(2.776 * 0.0901388 * 80 / sqrt(2), rel=1e-3)
+    assert reach(club, full_swings=False).give_m == pytest.approx(2.776 * 0.0901388 * 50 / sqrt(4), rel=1e-3)
+
+
+def test_where_no_swing_was_hit_twice_or_no_ball_was_a_stock_ball_nothing_is_known_of_it():
+    once = [StockCarry(swing, 1, carry_m) for swing, carry_m in (("7:30", 30.0), ("9:00", 50.0), ("full", 80.0))]
+    assert reach(ClubCarries("54", 54, stock=once)).give_m is None
+    assert reach(ClubCarries("54", 54, stated=[("full", 80.0)])).give_m is None
