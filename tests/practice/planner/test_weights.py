@@ -9,9 +9,10 @@ from random import Random
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from scipy.stats import chisquare
 
 from practice.planner.generator import ClubOption, GeneratorError, TargetOption, draw_block
-from practice.planner.weights import by_distance, draw_weighted_block, quotas
+from practice.planner.weights import NEAR_ENOUGH, by_distance, by_need, draw_weighted_block, faced_at, quotas
 
 BAG = [ClubOption("52", 30, 80), ClubOption("58", 20, 60)]
 FIELD = [TargetOption("near", 25), TargetOption("middle", 50), TargetOption("far", 75)]
@@ -77,6 +78,57 @@ def test_a_distance_profile_gives_each_target_its_share():
     weights = by_distance(BAG, FIELD, {"near": 1, "middle": 6, "far": 3})
     assert weights == {("52", "middle"): 3, ("52", "far"): 3, ("58", "near"): 1, ("58", "middle"): 3}
     assert Counter(ball.target for ball in draw(weights).balls) == {"near": 2, "middle": 12, "far": 6}
+
+
+def test_within_a_target_the_clubs_share_by_their_need():
+    weights = by_distance(BAG, FIELD, {"near": 1, "middle": 6, "far": 3}, {"52": 1.0, "58": 2.0})
+    assert weights == {("52", "middle"): 2, ("52", "far"): 3, ("58", "near"): 1, ("58", "middle"): 4}
+
+
+def test_by_need_alone_a_club_gets_its_share_alike_at_its_targets():
+    weights = by_need(BAG, FIELD, {"52": 1.0, "58": 3.0})
+    assert weights == {("52", "middle"): 0.5, ("52", "far"): 0.5, ("58", "near"): 1.5, ("58", "middle"): 1.5}
+    assert Counter(ball.club for ball in draw(weights).balls) == {"52": 5, "58": 15}
+
+
+def test_a_distance_that_is_faced_counts_for_the_nearest_target_or_is_told():
+    assert faced_at(BAG, FIELD, [(26, 2), (52, 1), (47, 1), (74, 4)]) == ({"near": 2, "middle": 2, "far": 4}, [])
+    assert faced_at(BAG, FIELD, [(26, 2), (100, 9)]) == ({"near": 2, "middle": 0, "far": 0}, [100])
+    twins = [*FIELD, TargetOption("left", 50)]
+    assert faced_at(BAG, twins, [(50, 3)])[0] == {"near": 0, "middle": 1.5, "far": 0, "left": 1.5}
+    out_of_reach = [*FIELD, TargetOption("hill", 99)]
+    assert faced_at(BAG, out_of_reach, [(99, 1), (75, 1)]) == ({"near": 0, "middle": 0, "far": 1}, [99])
+    with pytest.raises(GeneratorError, match="near any of the distances that are faced"):
+        faced_at(BAG, FIELD, [(150, 1)])
+
+
+@settings(max_examples=80, deadline=None)
+@given(faced=st.lists(st.tuples(st.floats(1, 120), st.floats(0.1, 100)), min_size=1, max_size=20))
+def test_what_is_faced_is_given_out_whole_or_told(faced):
+    try:
+        weights, missed_m = faced_at(BAG, FIELD, faced)
+    except GeneratorError:
+        weights, missed_m = {}, [distance_m for distance_m, _ in faced]
+    given_out = sum(often for distance_m, often in faced if distance_m not in missed_m)
+    assert sum(weights.values()) == pytest.approx(given_out)
+    for distance_m in missed_m:
+        assert min(abs(distance_m - target.distance_m) for target in FIELD) > NEAR_ENOUGH * distance_m
+
+
+def test_shots_of_the_same_weight_are_as_likely_at_every_position():
+    """Chi-square at 1 in 10,000 on fixed seeds: two clubs and two targets alike beside a heavier third."""
+    bag = [ClubOption(label, 10, 90) for label in ("50", "54", "58")]
+    weights = {(club.label, target.name): 1.0 + 0.5 * (club.label == "58") for club in bag for target in FIELD}
+    blocks = [
+        draw_weighted_block(bag, FIELD, balls=10, seed=seed, number_shown=False, weights=weights)
+        for seed in range(1000)
+    ]
+    for n in range(10):
+        shots = [block.balls[n] for block in blocks]
+        light = Counter(ball.club for ball in shots if ball.club != "58")
+        targets = Counter(ball.target for ball in shots)
+        assert chisquare(list(light.values())).pvalue > 1e-4
+        assert chisquare(list(targets.values())).pvalue > 1e-4
 
 
 def test_a_shot_of_weight_zero_never_comes():
