@@ -212,7 +212,8 @@ export class Day {
    * Throws when the phone's storage is full. */
   record(kind, values, { before = null, deleted = false, id = uuid7(), at = phoneTime(), ...keeping } = {}) {
     const { me, offset_ms } = this.server;
-    // A correction keeps the time of the hit: the ball was hit when it was hit.
+    // A correction keeps the time of the hit: the ball was hit when it was hit. What is known from the server alone has
+    // the server's time, by its own clock; the time by the phone that hit it stays with the first revision.
     const time = { at: before?.at ?? at, offset_ms: before?.offset_ms ?? offset_ms };
     const revision = (before?.revision ?? 0) + 1;
     const item = { kind, id: before?.id ?? id, player: this.player.id, revision, deleted, device: me.device, ...time, values };

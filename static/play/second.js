@@ -21,10 +21,14 @@ export async function loadSecond() {
 
 export const NOT_HERE_YET = "This page is not on the phone yet. Open it again where there is a signal.";
 
-/** A part of a page that the second script makes: it comes into its place by itself. */
+/** A part of a page that the second script makes: it comes into its place by itself, unfolded where that was. */
 export function part(instead, name, ...given) {
   if (second.pages) return second.pages[name](...given);
-  loadSecond().then((pages) => instead.replaceWith(pages[name](...given)), () => {});
+  loadSecond().then((pages) => {
+    const whole = pages[name](...given);
+    whole.open = instead.open;
+    instead.replaceWith(whole);
+  }, () => {});
   return instead;
 }
 

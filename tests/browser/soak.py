@@ -17,7 +17,7 @@ from pathlib import Path
 from random import Random
 
 import pytest
-from playwright.sync_api import BrowserContext, Page
+from playwright.sync_api import BrowserContext, Page, expect
 from playwright.sync_api import Error as PlaywrightError
 
 from practice.sessions.models import Shot, TurfSwing
@@ -308,6 +308,7 @@ class Practice:
         page = self.open(0, "#/visit")
         page.get_by_text("by eye", exact=True).tap()
         button(page, "Start").tap()
+        expect(page.get_by_text("You are at")).to_be_visible()
         expect_all_sent(page)
         page.evaluate("navigator.serviceWorker.ready.then(() => 0)")
         page.close()

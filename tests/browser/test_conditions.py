@@ -229,6 +229,7 @@ def test_a_guess_is_kept_before_the_laser_and_the_check_goes_on_where_it_was_lef
     read_laser(page, 55)
     expect(page.get_by_text("Last: you guessed 50 yd, it is 55 yd.")).to_be_visible()
     guess(page, 60)
+    expect(page.get_by_text("You guessed 60 yd.")).to_be_visible()
     expect_all_sent(page)
     assert sorted(EyeGuess.objects.values_list("measured_m", flat=True), key=bool) == [None, pytest.approx(55 * YARD_M)]
     page.reload()

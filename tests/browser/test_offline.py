@@ -5,12 +5,14 @@ import re
 import pytest
 from playwright.sync_api import expect
 
+from tests.browser.conftest import PHONE
 from tests.browser.network import DATA, NO_NETWORK, connect, cut_off, hold_first
 from tests.browser.phone import (
     button,
     expect_all_sent,
     expect_ball,
     expect_nothing_to_remember,
+    expect_plan_kept,
     start_block,
     tap_ball,
     waiting,
@@ -83,7 +85,7 @@ def test_a_page_that_was_never_opened_with_a_signal_says_so(cast, phone, open_pl
 def test_opening_shows_the_held_plan_before_any_reply_and_is_one_request_for_data(cast, phone, open_play):
     cast.mixed(2)
     page = open_play(phone, cast.player.user)
-    expect(page.get_by_text("0 of 2")).to_be_visible()
+    expect_plan_kept(page)
     asked = []
     phone.on("request", lambda request: asked.append(request.url) if DATA.search(request.url) else None)
     held = hold_first(phone, DATA)
@@ -107,3 +109,21 @@ def test_a_page_of_the_second_script_that_has_not_come_says_so_and_comes_later(c
     page.get_by_role("link", name="Today's plan").tap()
     page.get_by_role("link", name="Check your eye").tap()
     expect(page.get_by_text("Guess 1 of 10.")).to_be_visible()
+
+
+def test_a_fold_of_the_second_script_that_was_opened_too_early_is_open_when_it_comes(
+    cast, phone, open_context, open_play
+):
+    """A phone that knows today's visit from the server needs nothing else of that script before the first ball."""
+    (ball,) = cast.mixed(1)
+    page = open_play(phone, cast.player.user)
+    start_block(page)
+    expect_all_sent(page)
+    other = open_context(**PHONE)
+    held = hold_first(other, re.compile(r"/more\.\w+\.js"))
+    page = open_play(other, cast.player.user, f"#/block/{ball.block_id}")
+    button(page, "First ball").tap()
+    page.get_by_text("Only this ball").tap()
+    expect(page.get_by_text("This page is not on the phone yet.")).to_be_visible()
+    held[0].continue_()
+    expect(page.get_by_role("group", name="Off what?", exact=True)).to_be_visible()

@@ -6,7 +6,7 @@ from playwright.sync_api import expect
 from practice.planner.actions import assign_plan, start_next_version, withdraw_plan
 from practice.planner.models import Ball, WeekPlan
 from tests.browser.network import DATA, LOOKED_AT, NO_NETWORK, connect, cut_off, hold_first
-from tests.browser.phone import expect_all_sent, expect_ball, start_block, tap_ball, waiting
+from tests.browser.phone import expect_all_sent, expect_ball, expect_plan_kept, start_block, tap_ball, waiting
 
 pytestmark = pytest.mark.django_db(transaction=True)
 
@@ -63,7 +63,7 @@ def test_a_week_that_is_edited_meanwhile_keeps_what_was_hit_with_the_balls_that_
 def test_a_plan_that_was_asked_for_earlier_and_comes_later_is_not_taken(cast, phone, open_play):
     cast.mixed(2)
     page = open_play(phone, cast.player.user)
-    expect(page.get_by_text("0 of 2")).to_be_visible()
+    expect_plan_kept(page)
     late = hold_first(phone, DATA)
     with page.expect_request(DATA):
         page.reload()

@@ -304,6 +304,20 @@ def test_what_comes_back_can_be_sent_again_as_a_correction(stage):
     assert (shot.carry_m, shot.lateral_m, shot.ball) == (44.0, -3.0, ball)
 
 
+def test_a_correction_of_what_came_back_has_the_time_of_the_hit_and_the_first_revision_keeps_the_phones(stage):
+    """Of a phone that is thirty hours behind; what was hit then may be corrected on another one that is not."""
+    ball, hit_at = make_block(stage).balls.first(), timezone.now() - timedelta(hours=1)
+    at, offset_ms = hit_at - timedelta(hours=30), 30 * 3600 * 1000
+    wrong_clock = {"at": at.isoformat(), "offset_ms": offset_ms}
+    stage.phone.send(stage.phone.shot(stage.club, ball=str(ball.pk), item=wrong_clock))
+    (back,) = work(stage)["shots"]
+    fields = {"id": back["id"], "revision": 2, "at": back["hit_at"]}
+    stage.phone.send(stage.phone.item("shot", back["values"] | {"carry_m": 44.0}, **fields))
+    shot = Shot.objects.get()
+    assert (shot.hit_at, shot.phone_at, shot.clock_offset_ms) == (hit_at, hit_at, 0)
+    assert [revision.phone_at for revision in shot.revisions.order_by("revision")] == [at, hit_at]
+
+
 def test_an_undone_shot_is_gone_and_one_set_aside_still_answers_its_ball(stage):
     balls = [str(ball.pk) for ball in make_block(stage).balls.all()]
     kept, undone, aside = (stage.phone.shot(stage.club, ball=ball) for ball in balls)
