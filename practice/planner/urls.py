@@ -24,6 +24,6 @@ urlpatterns = [
     path("players/<uuid:player>/calendar/", feeds.calendar, name="calendar"),
     path("players/<uuid:player>/calendar/make/", feeds.make_address, name="make_address"),
     path("players/<uuid:player>/calendar/revoke/", feeds.revoke_address, name="revoke_address"),
-    path("plans/<uuid:plan>/sheet/", sheets.sheet, name="sheet"),
+    path("plans/<uuid:week>/sheet/", sheets.sheet, name="sheet"),
     path("calendar/<str:secret>.ics", feeds.feed, name="feed"),
 ]

@@ -1,6 +1,6 @@
 from django.urls import path
 
-from practice.sessions import phone, views
+from practice.sessions import phone, sheet_views, views
 
 app_name = "practice_sessions"
 urlpatterns = [
@@ -12,4 +12,6 @@ urlpatterns = [
     path("players/<uuid:player>/shots/", views.shots, name="shots"),
     path("players/<uuid:player>/shots/<uuid:shot>/set-aside/", views.set_aside, name="set_aside"),
     path("players/<uuid:player>/shots/<uuid:shot>/back-in/", views.back_in, name="back_in"),
+    path("players/<uuid:player>/sheets/", sheet_views.sheets, name="sheets"),
+    path("players/<uuid:player>/sheets/<uuid:asked>/", sheet_views.sheet, name="sheet"),
 ]

@@ -18,6 +18,7 @@ from practice.clubs.models import ClubSetup
 from practice.ids import uuid7
 from practice.planner.actions import start_next_version
 from practice.planner.feeds import make_feed
+from practice.planner.models import Block
 from practice.planner.weeks import monday_of
 from practice.players.models import Player
 from practice.sessions.demo import people
@@ -75,6 +76,7 @@ def parts_of(player: Player, coach: User) -> dict:
     draft = start_next_version(player=player, monday=monday, made_by=coach)
     bent = ClubSetup.objects.exclude(valid_from=None).get()
     bay = Bay.objects.first()
+    assigned = Block.objects.to_do().filter(plan__player=player).exclude(balls=None).last()
     Device.objects.create(user=player.user, label="Phone")
     return {
         "player": player.pk,
@@ -90,6 +92,8 @@ def parts_of(player: Player, coach: User) -> dict:
         "target": bay.tee_line.targets.first().pk,
         "academy": player.academy_id,
         "user": coach.pk,
+        "week": assigned.plan_id,
+        "asked": assigned.pk,
         "secret": make_feed(player=player, made_by=coach)[1],
         "token": make_sign_in_link(academy=player.academy, user=player.user, made_by=coach)[1],
     }

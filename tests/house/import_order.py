@@ -66,7 +66,7 @@ BASE = (
     "practice.units",
 )
 PROJECT_EDGES = ("compress", "errors", "management", "middleware", "pages", "settings", "static", "urls", "wsgi")
-EDGES_OF_AN_APP = ("management", "phone", "pages", "templatetags", "urls", "views")
+EDGES_OF_AN_APP = ("management", "phone", "pages", "sheet_views", "templatetags", "urls", "views")
 MAY_NOT_IN_PURE = ("django", "plotly", "practice")
 
 LAZY: tuple[str, ...] = (

@@ -3,6 +3,7 @@
 from practice.sessions.models import Shot
 from tests import make
 from tests.practice.litany import Cast, Row, the_player
+from tests.practice.planner.plans import assign, equip
 
 JSON = {"Accept": "application/json"}
 
@@ -22,6 +23,16 @@ def aside(cast: Cast) -> dict:
 
 def a_reason(cast: Cast) -> dict:
     return {"reason": "other bay"}
+
+
+def a_sheet(cast: Cast) -> dict:
+    """Assign a block and return the parts of the address of its sheet."""
+    plan = assign(cast.player, equip(cast.player)[1])
+    return the_player(cast) | {"asked": plan.blocks.get().pk}
+
+
+def typed_in(cast: Cast) -> dict:
+    return {"day": "2026-03-03", "measured_by": "eye", "depth-1": "s"}
 
 
 ROWS = [
@@ -45,4 +56,7 @@ ROWS = [
     Row("practice_sessions:set_aside", a_shot),
     Row("practice_sessions:set_aside", a_shot, method="post", data=a_reason, works=302),
     Row("practice_sessions:back_in", aside, method="post", works=302),
+    Row("practice_sessions:sheets", the_player, player=200),
+    Row("practice_sessions:sheet", a_sheet, player=200),
+    Row("practice_sessions:sheet", a_sheet, method="post", data=typed_in, works=302, player=302),
 ]

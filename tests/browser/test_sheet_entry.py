@@ -1,0 +1,63 @@
+"""A sheet typed in with the keyboard alone."""
+
+import pytest
+from django.urls import reverse
+from django.utils import timezone
+from playwright.sync_api import expect
+
+from practice.planner.sheet_codes import block_code
+from practice.planner.weeks import monday_of
+from practice.sessions.models import Shot
+from tests.browser.axe import axe_faults
+from tests.browser.phone import Cast, sign_in
+from tests.practice.planner.sheets import assign_every_kind
+
+pytestmark = pytest.mark.django_db(transaction=True)
+
+
+def focus(page) -> str:
+    return page.evaluate("document.activeElement.id")
+
+
+@pytest.mark.console_allows("status of 422")
+def test_a_sheet_is_found_typed_and_mended_by_the_keyboard_row_by_row(desk, live_server):
+    cast = Cast()
+    week = assign_every_kind(cast.player, cast.range, cast.clubs, monday=monday_of(timezone.now().date()))
+    block = week.blocks.get(title="Mixed targets")
+    sign_in(desk, live_server, cast.player.user)
+    page = desk.new_page()
+    page.goto(live_server.url + reverse("practice_sessions:sheets", args=[cast.player.pk]))
+    page.keyboard.type(block_code(block.pk).lower())
+    page.keyboard.press("Enter")
+    expect(page.get_by_role("heading", name="Mixed targets")).to_be_visible()
+    for _ in range(40):
+        page.keyboard.press("Tab")
+        if focus(page) == "depth-1":
+            break
+    walked = []
+    for cells in (("ss", "l", ""), ("61", "-2", ""), ("q", "", "f"), ("", "", "n")):
+        for typed in cells:
+            walked.append(focus(page))
+            page.keyboard.type(typed)
+            page.keyboard.press("Tab")
+    assert walked == [f"{cell}-{n}" for n in range(1, 5) for cell in ("depth", "side", "mishit")]
+    page.keyboard.press("Enter")
+    told = page.get_by_role("alert")
+    expect(told).to_contain_text("Nothing was stored yet. Correct 1 cell")
+    expect(told).to_contain_text("Ball 3, depth or carry: “q” cannot be read")
+    expect(page.locator("#depth-1")).to_have_value("ss")
+    assert axe_faults(page) == []
+    told.get_by_role("link").focus()
+    page.keyboard.press("Enter")
+    page.keyboard.press("Control+A")
+    page.keyboard.type("s")
+    page.keyboard.press("Enter")
+    expect(page.get_by_role("status")).to_contain_text("4 balls stored.")
+    stored = Shot.objects.order_by("ball__n").values_list("ball__n", "source", "contact", "seen")
+    assert list(stored) == [
+        (1, "sheet", "", True),
+        (2, "sheet", "", True),
+        (3, "sheet", "fat", True),
+        (4, "sheet", "", False),
+    ]
+    assert axe_faults(page) == []
