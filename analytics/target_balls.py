@@ -1,6 +1,7 @@
 """Rows -> balls at targets, in the series whose form may be followed over time."""
 
 from bisect import bisect_right
+from collections import defaultdict
 from dataclasses import dataclass
 from datetime import date
 
@@ -8,7 +9,7 @@ import numpy as np
 from django.db.models import Q
 
 from analytics.frames import BY_EYE, MEASURED
-from analytics.metrics.form import TargetBalls
+from analytics.metrics.form import SessionForms, TargetBalls, session_forms
 from practice.clubs.models import ClubSetup
 from practice.players.models import Player
 from practice.sessions.models import Shot
@@ -98,4 +99,40 @@ def _coded(rows: list[tuple], keys: list[Series]) -> BallSeries:
             resolution_m=np.array([row[9] or 0.0 for row in rows], dtype=float),
         ),
         series=tuple(code_of),
+    )
+
+
+FRESH, REPEAT, COURSE = "fresh", "repeat", "course"
+"""Kinds of balls at targets that are compared: on a range, where one of which nothing is known is neither of the first
+two, and on a course."""
+
+
+def forms_by_kind(player: Player, since: date) -> dict[tuple[str, str], SessionForms]:
+    """Return the form of each session since a day, by kind and by how the distances were known."""
+    live = Shot.objects.live().filter(player=player, session__local_date__gte=since)
+    at_targets = live.filter(
+        distance_is=DistanceIs.CARRY, warm_up=False, helped=False, target_m__isnull=False, carry_m__isnull=False
+    ).exclude(contact__in=MISHITS)
+    by_kind = defaultdict(list)
+    names = ("session__setting", "fresh", "measured_by", "session", "session__local_date")
+    for setting, fresh, measured_by, *ball in at_targets.order_by("session__local_date", "session").values_list(
+        *names, "target_m", "carry_m", "resolution_m"
+    ):
+        kind = COURSE if setting == Setting.COURSE else {True: FRESH, False: REPEAT}.get(fresh)
+        if kind:
+            by_kind[kind, BY_EYE if measured_by == MeasuredBy.EYE else MEASURED].append(ball)
+    return {key: session_forms(_one_series(rows)) for key, rows in by_kind.items()}
+
+
+def _one_series(rows: list[list]) -> TargetBalls:
+    """Return rows of session, day, target, carry and resolution as balls of one series."""
+    session, day, target_m, carry_m, resolution_m = zip(*rows, strict=True)
+    place = {key: code for code, key in enumerate(dict.fromkeys(session))}
+    return TargetBalls(
+        series=np.zeros(len(rows), dtype=np.intp),
+        session=np.array([place[key] for key in session], dtype=np.intp),
+        day=np.array([each.toordinal() for each in day], dtype=np.intp),
+        target_m=np.array(target_m, dtype=float),
+        error_m=np.array(carry_m, dtype=float) - np.array(target_m, dtype=float),
+        resolution_m=np.array([each or 0.0 for each in resolution_m], dtype=float),
     )

@@ -12,6 +12,7 @@ urlpatterns = [
     path("players/<uuid:player>/shots-for-targets/", views.shots_for_targets, name="shots_for_targets"),
     path("players/<uuid:player>/strike/", views.strike, name="strike"),
     path("academies/<uuid:academy>/carry-chart-days/", views.carry_chart_days, name="carry_chart_days"),
+    path("academies/<uuid:academy>/passing-values/", views.passing_values, name="passing_values"),
     path("academies/<uuid:academy>/putting-table/", views.putting_table, name="putting_table"),
     path("academies/<uuid:academy>/putting-table/reset/", views.reset_putting_table, name="reset_putting_table"),
 ]

@@ -7,7 +7,7 @@ from django.shortcuts import redirect
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from practice.accounts.access import fetch_visible
-from practice.accounts.forms import CarryChartDaysForm
+from practice.accounts.forms import CarryChartDaysForm, PassingForm
 from practice.accounts.models import Academy, Membership
 from practice.pages import render_page
 from practice.planner.weeks import monday_of
@@ -75,6 +75,18 @@ def carry_chart_days(request: HttpRequest, academy) -> HttpResponse:
         messages.success(request, f"The last {found.carry_chart_days} days count in every carry chart.")
         return redirect("analytics:carry_chart_days", found.pk)
     return _show_form(request, "analytics/carry_chart_days.html", form, found)
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+def passing_values(request: HttpRequest, academy) -> HttpResponse:
+    """Set what a player passes a stage of the suggested week with."""
+    found = _staffed(request, academy)
+    form = PassingForm(_sent(request), instance=found)
+    if form.is_bound and form.is_valid():
+        form.save()
+        messages.success(request, "Kept. Every suggested week goes by these values now.")
+        return redirect("analytics:passing_values", found.pk)
+    return _show_form(request, "analytics/passing_values.html", form, found)
 
 
 @require_http_methods(["GET", "HEAD", "POST"])

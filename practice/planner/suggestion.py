@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 from math import ceil
 
 from practice.planner.allocation import EXPONENT, FAST, SLOW, AllocationError, Need, allocate, strokes
+from practice.planner.easing import EASE_DAYS
 from practice.planner.rounding import (
     FEWEST_BALLS,
     FEWEST_BLOCKS,
@@ -29,8 +30,6 @@ CHECK_BALLS = 10
 """Balls of a strike check."""
 EACH = 5
 """Balls of each swing in a carry test."""
-EASE_DAYS = 3
-"""Days before a competition that are eased."""
 CHECK_AFTER_DAYS = 14
 """A check day is due where the last was longer ago."""
 PASS_SHARE, PASS_WITHIN_PCT = 0.7, 10

@@ -1,12 +1,13 @@
 from django.urls import path
 
-from practice.planner.views import blocks, builder, copies, feeds, sheets, squads, weeks
+from practice.planner.views import blocks, builder, copies, feeds, sheets, squads, suggest, weeks
 
 app_name = "planner"
 urlpatterns = [
     path("players/<uuid:player>/weeks/<str:monday>/", weeks.week, name="week"),
     path("players/<uuid:player>/weeks/<str:monday>/edit/", weeks.edit_week, name="edit_week"),
     path("players/<uuid:player>/weeks/<str:monday>/add-block/", builder.add_block, name="add_block"),
+    path("players/<uuid:player>/weeks/<str:monday>/suggest/", suggest.suggest_week, name="suggest"),
     path("blocks/<uuid:block>/redraw/", builder.redraw_block, name="redraw_block"),
     path("players/<uuid:player>/weeks/<str:monday>/copy-last/", copies.copy_last_week, name="copy_last_week"),
     path("players/<uuid:player>/weeks/<str:monday>/use-template/", copies.use_template, name="use_template"),

@@ -17,6 +17,10 @@ def some_days(cast: Cast) -> dict:
     return {"carry_chart_days": 90}
 
 
+def some_values(cast: Cast) -> dict:
+    return {"passing_mishit_pct": 12, "passing_strike_mm": 9, "passing_fresh_pct": 25, "passing_course_pct": 40}
+
+
 ROWS = [
     # A player may read their own figures.
     Row("analytics:dashboard", the_player, player=200),
@@ -28,6 +32,8 @@ ROWS = [
     Row("analytics:strike", the_player, player=200),
     Row("analytics:carry_chart_days", the_academy, **OF_THE_ACADEMY),
     Row("analytics:carry_chart_days", the_academy, method="post", data=some_days, works=302, **OF_THE_ACADEMY),
+    Row("analytics:passing_values", the_academy, **OF_THE_ACADEMY),
+    Row("analytics:passing_values", the_academy, method="post", data=some_values, works=302, **OF_THE_ACADEMY),
     Row("analytics:putting_table", the_academy, **OF_THE_ACADEMY),
     Row("analytics:putting_table", the_academy, method="post", data=a_table, works=302, **OF_THE_ACADEMY),
     Row("analytics:reset_putting_table", the_academy, method="post", works=302, **OF_THE_ACADEMY),

@@ -75,6 +75,7 @@ LAZY: tuple[str, ...] = (
     "practice.planner.management.commands.make_block",
     "practice.planner.views.blocks",
     "practice.planner.views.builder",
+    "practice.planner.views.suggest",
     "practice.planner.views.copies",
     "practice.planner.views.squads",
 )

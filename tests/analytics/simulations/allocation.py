@@ -10,9 +10,9 @@ from collections.abc import Callable
 from functools import cache
 
 import numpy as np
-from scipy import special
 
 from analytics.metrics.putting import TOUR_PUTTS
+from analytics.metrics.scatter_cost import putts_after_spread
 from practice.planner.allocation import Need, allocate
 
 from .harness import acceptance
@@ -20,7 +20,6 @@ from .harness import acceptance
 YD = 0.9144
 DISTANCES_M = np.array([20, 30, 45, 60, 70, 85, 100]) * YD
 CELLS, WEEKS, TESTED, TRANSFER = 7, 12, 5, 0.3
-SIDE = 0.7  # lateral spread by spread in depth, engineering estimate
 SPREADS_M = np.linspace(0.0, 25.0, 400)
 SPREAD_TRANSFER = np.eye(CELLS) + TRANSFER * (np.eye(CELLS, k=1) + np.eye(CELLS, k=-1))
 
@@ -30,10 +29,8 @@ Rule = Callable[[np.ndarray, np.ndarray, np.ndarray, int], np.ndarray]
 
 @cache
 def putts_by_spread() -> np.ndarray:
-    """Expected putts after a shot of each spread of SPREADS_M, by a grid of equally likely normal misses."""
-    z = special.ndtri((np.arange(40) + 0.5) / 40)
-    leave_m = np.hypot(SPREADS_M[:, None, None] * z[:, None], SIDE * SPREADS_M[:, None, None] * z)
-    return TOUR_PUTTS.putts_after(leave_m).mean(axis=(1, 2))
+    """Expected putts after a shot of each spread of SPREADS_M."""
+    return putts_after_spread(TOUR_PUTTS, SPREADS_M)
 
 
 def putts(spread_m: np.ndarray) -> np.ndarray:
