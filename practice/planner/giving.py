@@ -153,7 +153,11 @@ def _store(weeks: Sequence[tuple[WeekPlan, list[Asked], int]]) -> None:
             blocks.append(block)
             balls += balls_of(block, each.filled, each.drawn)
     Block.objects.bulk_create(blocks)
-    Ball.objects.bulk_create(with_ids_in_a_row(balls))
+    with_ids_in_a_row(balls)
+    if balls:
+        names = [field.attname for field in Ball._meta.concrete_fields]
+        # As columns: a squad's balls are thousands of rows, and all of them belong to drafts of one academy.
+        Ball.objects.insert_of(blocks[0], {name: [getattr(ball, name) for ball in balls] for name in names})
 
 
 def save_template(*, plan: WeekPlan, name: str) -> WeekTemplate:
