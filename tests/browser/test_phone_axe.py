@@ -23,6 +23,7 @@ ROUTES = [
     "#/visit",
     "#/eye-check",
     "#/turf",
+    "#/others",
     "#/block/{block}",
     "#/block/{block}/shots",
     "#/block/{block}/shots/{shot}",
