@@ -10,7 +10,7 @@ from practice.drills.forms import parameter_fields
 from practice.drills.models import Drill
 from practice.planner.generator import MOST_TARGETS, DrawnBlock
 from practice.planner.models import Block, Logging
-from practice.planner.orders import EVIDENCE, Order
+from practice.planner.orders import EVIDENCE, PAPERS, Order
 from practice.planner.recipes import BagClub, Recipe
 from practice.units import DistanceUnit
 
@@ -218,6 +218,7 @@ class TargetsForm(ClubsForm):
         chosen = self.cleaned_data["targets"]
         return {
             "place": self.bench.place,
+            "unit": self.unit,
             "targets": [target for code, target in self.targets.items() if code in chosen],
         }
 
@@ -225,7 +226,7 @@ class TargetsForm(ClubsForm):
 class MixedForm(TargetsForm):
     """A random-target block, in an order of practice, its balls shared alike or by weights."""
 
-    evidence = EVIDENCE
+    papers = PAPERS
     week = forms.IntegerField(required=False, min_value=1, max_value=MOST_WEEKS, label="Easing: this is week")
     weeks = forms.IntegerField(required=False, min_value=1, max_value=MOST_WEEKS, label="of so many weeks")
     weights = forms.ChoiceField(
@@ -234,7 +235,7 @@ class MixedForm(TargetsForm):
             ("need", "more to clubs that miss by much, or of which little is known"),
         ],
         required=False,
-        label="The balls are shared",
+        label="Shared out",
         help_text="By weights each shot, club and target gets its share, less than one ball off.",
     )
     profile = forms.CharField(
@@ -247,6 +248,7 @@ class MixedForm(TargetsForm):
     def __init__(self, data, *, bench, bag):
         super().__init__(data, bench=bench, bag=bag)
         self.faced_m: list[tuple[float, float]] = []
+        self.fields["order"].help_text = EVIDENCE
         self.fields["profile"].label = f"Distances that {bench.player.name} faces ({self.unit.label})"
 
     def usual(self):

@@ -11,7 +11,7 @@ Easing
     in week w of W the first (W - w) / (W - 1) of every kind's balls, to the nearest ball, are blocked, and after them
     the rest random: all blocked in the first week, all random in the last.
 
-A kind is (club, swing, target). EVIDENCE says what is known of these orders, in words for a coach.
+A kind is (club, swing, target). EVIDENCE and PAPERS say what is known of these orders, in words for a coach.
 
 Pure; same balls, choice and seed give the same order on every Python.
 """
@@ -33,6 +33,12 @@ ALGORITHM = "orders-1"
 
 
 EVIDENCE = (
+    "A mixed order usually looks worse in practice and is often no worse, sometimes better, at a later test. What "
+    "it does for pitching, or for juniors, is uncertain: judge by a check day without help, not by how practice looks."
+)
+"""What may be claimed of the order of practice."""
+
+PAPERS = (
     "In the laboratory, mixing tasks looked worse during practice and better at a later test (Shea & Morgan, 1979).",
     "In applied settings the findings are mixed (Brady, 1998): over 54 studies the benefit was clear in the laboratory "
     "and almost negligible outside it, and negligible and not significant for the young (Czyż and others, 2024); over "
@@ -40,10 +46,8 @@ EVIDENCE = (
     "In golf it was looked at in putting: 30 novices were worse in practice and better a week later after random order "
     "(Fazeli and others, 2017); novices held most after going from blocked over serial to random order (Porter & "
     "Magill, 2010), which was not tried over weeks; and 51 people differed by no order after two days (Coker, 2010).",
-    "So a mixed order usually looks worse in practice and is often no worse, sometimes better, at a later test. What "
-    "it does for pitching, or for juniors, is uncertain. Judge by a check day without help, not by how practice looks.",
 )
-"""What the papers say of the order of practice, and how far it goes."""
+"""What that rests on."""
 
 
 class Order(StrEnum):

@@ -26,6 +26,7 @@ from practice.planner.orders import Order, reordered
 from practice.planner.pick_spot import draw_pick_spot
 from practice.planner.places import Place
 from practice.planner.weights import by_distance, by_need, draw_weighted_block, faced_at
+from practice.units import DistanceUnit
 from practice.venues.models import Target, Venue
 
 BASIS_WORDS = {
@@ -62,7 +63,7 @@ class Recipe:
     """One block as the coach asks for it. `parameters` are stored with the block and fill the form again.
 
     `faced_m` are distances that the player faces, each with how often; `earlier` is the block that comes again on a
-    check day.
+    check day; `unit` is that of the notes.
     """
 
     drill: Drill
@@ -73,6 +74,7 @@ class Recipe:
     logging: str = Logging.EVERY.value
     faced_m: Sequence[tuple[float, float]] = ()
     earlier: Block | None = None
+    unit: DistanceUnit = DistanceUnit.METRES
 
     @property
     def number_shown(self) -> bool:
@@ -177,9 +179,8 @@ def _shared_out(recipe: Recipe, seed: int) -> DrawnBlock:
         return draw_block(**at_targets, **by)
     drawn = draw_weighted_block(**at_targets, **by, weights=weights)
     if missed:
-        count = "One of the distances faced has" if len(missed) == 1 else f"{len(missed)} of the distances faced have"
-        note = f"{count} no target near, and {'is' if len(missed) == 1 else 'are'} not practised here."
-        return replace(drawn, notes=(note, *drawn.notes))
+        shown = ", ".join(recipe.unit.show(distance_m) for distance_m in missed)
+        return replace(drawn, notes=(f"No target in reach is near {shown}: not practised here.", *drawn.notes))
     return drawn
 
 

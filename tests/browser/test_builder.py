@@ -82,3 +82,23 @@ def test_a_fault_is_shown_beside_its_field_without_losing_the_choices(page):
     page.get_by_role("button", name="Draw the balls").click()
     expect(page.get_by_text("A block holds at most 200 balls")).to_be_visible()
     expect(page.get_by_label("Flag 2")).not_to_be_checked()
+
+
+def test_a_coach_writes_a_drill_of_their_own_and_puts_it_into_the_week(page, player, live_server):
+    builder = page.url
+    page.goto(live_server.url + reverse("drills:add"))
+    page.get_by_label("Title").fill("Up and down")
+    page.get_by_label("Instructions").fill("Chip to the far fringe, then hole it.")
+    page.get_by_label("Kind of shot").select_option("chip")
+    page.get_by_label("It is scored by").select_option("leave")
+    page.get_by_role("button", name="Save").click()
+    expect(page.get_by_role("link", name="Up and down")).to_be_visible()
+    page.goto(builder)
+    page.get_by_label("Drill").select_option(label="Up and down")
+    expect(page.get_by_text("Chip to the far fringe")).to_be_visible()
+    page.get_by_role("button", name="Draw the balls").click()
+    expect(page.get_by_role("heading", name="10 balls")).to_be_visible()
+    page.get_by_role("button", name="Put into the week").click()
+    expect(page.get_by_text("10 balls this week.")).to_be_visible()
+    block = Block.objects.get()
+    assert (block.kind, block.parameters["score"], block.parameters["shot_type"]) == ("own", "leave", "chip")

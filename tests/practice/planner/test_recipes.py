@@ -207,7 +207,7 @@ def test_balls_follow_the_distances_that_are_faced():
 
 def test_a_distance_that_no_target_stands_for_is_said_and_one_alone_is_refused():
     drawn = recipe("random_target", balls=10, faced_m=[(26.0, 1), (90.0, 5)]).draw(seed=1)
-    assert drawn.notes[0] == "One of the distances faced has no target near, and is not practised here."
+    assert drawn.notes[0] == "No target in reach is near 90 m: not practised here."
     with pytest.raises(GeneratorError, match="No target in reach is near any of the distances"):
         recipe("random_target", balls=10, faced_m=[(90.0, 5)]).draw(seed=1)
 
