@@ -18,6 +18,7 @@ from whitenoise.compress import main as compress
 
 from practice.settings import STORAGES
 from tests.browser.phone import Cast, sign_in
+from tests.browser.squad import Squad
 from tests.conftest import find_chromium
 
 # Synchronous Playwright leaves an event loop in the tests' thread, and Django would refuse to query there.
@@ -131,6 +132,21 @@ def desk(open_context):
 def cast():
     """A player with two wedges, a range with two flags, and no plan yet."""
     return Cast()
+
+
+@pytest.fixture
+def squad():
+    """A coach and a player of an academy with no plan yet; more players can be added."""
+    return Squad()
+
+
+@pytest.fixture
+def two(squad):
+    """Robin and Ada, each with a block of three balls of their own."""
+    ada = squad.add("Ada Lund", ("50", 50.0), ("58", 58.0))
+    squad.mixed(3)
+    ada.mixed(3, title="Ada's targets")
+    return squad, ada
 
 
 @pytest.fixture
