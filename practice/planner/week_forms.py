@@ -1,8 +1,11 @@
 """Forms of a week's page: the note, and what is done to a block of a draft."""
 
+from datetime import date
+
 from django import forms
 
-from practice.planner.models import Block, WeekPlan
+from practice.accounts.models import Academy
+from practice.planner.models import Block, Competition, WeekPlan
 
 SURFACES = ("mat", "grass", "sand")
 """What a block may have to be hit off; the codes are those of a visit's surface."""
@@ -42,6 +45,55 @@ class TemplateNameForm(forms.Form):
 
     def clean_name(self) -> str:
         return " ".join(self.cleaned_data["name"].split())
+
+
+class CompetitionForm(forms.ModelForm):
+    """A day on which a player competes."""
+
+    class Meta:
+        model = Competition
+        fields = ("day", "title")
+        labels = {"title": "What (may stay empty)"}
+        widgets = {"day": forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d")}
+        error_messages = {"day": {"required": "Enter the day of the competition."}}
+
+    def __init__(self, data=None):
+        super().__init__(data, auto_id="id_competition_%s", label_suffix="")
+
+    def clean_day(self) -> date:
+        day = self.cleaned_data["day"]
+        if not 2000 <= day.year < 2100:
+            raise forms.ValidationError("Enter a day of this century.")
+        return day
+
+
+class BallLimitsForm(forms.ModelForm):
+    """An academy's own limits for players without one of their own."""
+
+    class Meta:
+        model = Academy
+        fields = ("daily_ball_limit", "junior_daily_ball_limit")
+        labels = {
+            "daily_ball_limit": "Your own limit of balls a day",
+            "junior_daily_ball_limit": "Your own limit of balls a day for juniors",
+        }
+        help_texts = {
+            "daily_ball_limit": "Not a medical limit. Leave it empty for none.",
+            "junior_daily_ball_limit": "Not a medical limit. A player’s own limit counts before it.",
+        }
+
+    def __init__(self, data=None, *, instance: Academy):
+        super().__init__(data, instance=instance, label_suffix="")
+
+    def clean(self) -> dict:
+        given = super().clean()
+        most, juniors = given.get("daily_ball_limit"), given.get("junior_daily_ball_limit")
+        for name, limit in (("daily_ball_limit", most), ("junior_daily_ball_limit", juniors)):
+            if limit is not None and not 1 <= limit <= 1000:
+                self.add_error(name, "Enter 1 to 1000 balls.")
+        if not self.errors and most is not None and juniors > most:
+            self.add_error("junior_daily_ball_limit", f"Juniors hit less: enter at most {most}.")
+        return given
 
 
 class TermsForm(forms.ModelForm):

@@ -7,7 +7,8 @@ from datetime import date, timedelta
 from django.db.models import Prefetch
 
 from practice.planner.buckets import bucket_words
-from practice.planner.models import Ball, Block, PlanState, WeekPlan, WeekTemplate
+from practice.planner.models import Ball, Block, Competition, PlanState, WeekPlan, WeekTemplate
+from practice.planner.pages.load import WeekLoad, competitions_from, jump_words, load_of, warnings_for
 from practice.planner.pages.marks import mark_results
 from practice.planner.week_forms import DAYS, TermsForm
 from practice.planner.weeks import WEEK, BallRow, ball_row, monday_of
@@ -59,6 +60,10 @@ class WeekPage:
     draft: PlanCard | None
     assigned: PlanCard | None
     templates: list[WeekTemplate]
+    competitions: list[Competition]
+    warnings: list[str]
+    weeks: list[WeekLoad]
+    jump: str
 
     @property
     def newest(self) -> PlanCard | None:
@@ -75,6 +80,8 @@ def week_page(player: Player, monday: date, *, sent: TermsForm | None = None) ->
     results = mark_results([block for plan in plans for block in plan.blocks.all()])
     usual_range = Venue.objects.default_of(player.academy_id)
     cards = {plan.state: _plan_card(plan, player, results, usual_range, sent) for plan in plans}
+    newest = next((plan for plan in plans if plan.is_draft), plans[0] if plans else None)
+    load, competitions = load_of(player, monday, newest), competitions_from(player, monday)
     return WeekPage(
         player=player,
         monday=monday,
@@ -85,6 +92,10 @@ def week_page(player: Player, monday: date, *, sent: TermsForm | None = None) ->
         draft=cards.get(PlanState.DRAFT),
         assigned=cards.get(PlanState.ASSIGNED),
         templates=list(WeekTemplate.objects.filter(academy=player.academy_id)),
+        competitions=competitions,
+        warnings=warnings_for(newest, monday, competitions, load),
+        weeks=load.weeks,
+        jump=jump_words(load),
     )
 
 
@@ -164,4 +175,7 @@ def load_words(counts: list[int], player: Player) -> str:
         said += f" One block alone is over {whose} of {limit} a day: make it smaller."
     elif limit and total > limit:
         said += f" {whose[0].upper()}{whose[1:]} is {limit} a day: spread them over {-(-total // limit)} days or more."
-    return f"{said} Build up slowly: not many more than last week, and stop at pain."
+    return (
+        f"{said} Build ball counts up slowly: not many more than last week. Stop at pain; a physician or another "
+        "qualified professional decides when to go on."
+    )

@@ -12,10 +12,11 @@ from django.views.decorators.http import require_POST, require_safe
 from practice.accounts.access import fetch_editable
 from practice.pages import render_page
 from practice.planner import actions
+from practice.planner.easing import RULE
 from practice.planner.models import FrozenError, WeekPlan
 from practice.planner.pages.week import week_page
 from practice.planner.undo import undo_change
-from practice.planner.week_forms import NoteForm, TermsForm
+from practice.planner.week_forms import CompetitionForm, NoteForm, TermsForm
 from practice.planner.weeks import week_of
 from practice.players.models import Player
 
@@ -44,14 +45,22 @@ def show_week(
     *,
     note: NoteForm | None = None,
     terms: TermsForm | None = None,
+    competition: CompetitionForm | None = None,
     fault: str = "",
     status=200,
 ) -> HttpResponse:
-    """Show a week; `note` or `terms` is a form that came back with faults."""
+    """Show a week; `note`, `terms` or `competition` is a form that came back with faults."""
     page = week_page(player, monday, sent=terms)
     if page.draft and note is None:
         note = NoteForm(instance=page.draft.plan)
-    context = {"page": page, "note": note, "fault": fault, "section": "players"}
+    context = {
+        "page": page,
+        "note": note,
+        "competition": competition or CompetitionForm(),
+        "rule": RULE,
+        "fault": fault,
+        "section": "players",
+    }
     return render_page(request, "planner/week.html", context, status=status)
 
 

@@ -4,7 +4,7 @@ from uuid import uuid4
 
 from practice.planner.feeds import make_feed
 from practice.planner.giving import save_template
-from practice.planner.models import Block, WeekPlan, WeekTemplate
+from practice.planner.models import Block, Competition, WeekPlan, WeekTemplate
 from practice.planner.weeks import WEEK
 from tests.practice.litany import Cast, Row, the_player
 from tests.practice.planner.plans import MONDAY, assign, equip, put_block
@@ -66,6 +66,22 @@ def a_squads_week(cast: Cast) -> dict:
     return {"academy": cast.academy.pk, "monday": MONDAY.isoformat()}
 
 
+def a_competition(cast: Cast) -> dict:
+    return {"competition": Competition.objects.create(player=cast.player, day=MONDAY).pk}
+
+
+def a_competition_day(cast: Cast) -> dict:
+    return {"day": MONDAY.isoformat()}
+
+
+def the_academy(cast: Cast) -> dict:
+    return {"academy": cast.academy.pk}
+
+
+def limits(cast: Cast) -> dict:
+    return {"daily_ball_limit": 120, "junior_daily_ball_limit": 60}
+
+
 def no_choice(cast: Cast) -> dict:
     return {"asked": 1, "block": uuid4(), "seed": 1, "inputs_sha256": "0" * 64}
 
@@ -100,6 +116,10 @@ ROWS = [
     Row("planner:delete_template", a_template, method="post", works=302, player=404),
     Row("planner:squad", a_squads_week, team_mate=403),
     Row("planner:squad", a_squads_week, method="post", works=422, team_mate=403),
+    Row("planner:add_competition", a_week, method="post", data=a_competition_day, works=302),
+    Row("planner:remove_competition", a_competition, method="post", works=302),
+    Row("planner:ball_limits", the_academy, team_mate=403),
+    Row("planner:ball_limits", the_academy, method="post", data=limits, works=302, team_mate=403),
     Row("planner:move_block", a_draft, method="post", data=the_block, works=302, **OF_A_DRAFT),
     Row("planner:move_block", an_assigned_week, method="post", data=the_block, works=409),
     Row("planner:remove_block", a_draft, method="post", data=the_block, works=302, **OF_A_DRAFT),

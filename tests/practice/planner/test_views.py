@@ -105,7 +105,7 @@ def test_the_week_says_how_many_balls_it_is_and_how_that_stands_to_the_players_l
     page = coach.get(week_of(player)).content.decode()
     assert "12 balls this week." in page
     assert "limit is 10 a day: spread them over 2 days or more" in page
-    assert "Build up slowly" in page
+    assert "Build ball counts up slowly" in page
 
 
 def test_a_block_bigger_than_the_players_limit_is_called_too_big(coach, player, clubs):
@@ -124,11 +124,11 @@ def test_the_draft_and_the_assigned_week_stand_on_one_page(coach, player, clubs)
 
 def test_the_queries_of_a_week_do_not_grow_with_blocks_and_balls(coach, player, clubs, django_assert_num_queries):
     put_block(player, clubs, balls=2)
-    with django_assert_num_queries(9):
+    with django_assert_num_queries(19):
         coach.get(week_of(player))
     for seed in range(4):
         put_block(player, clubs, seed=seed, balls=40)
-    with django_assert_num_queries(9):
+    with django_assert_num_queries(19):
         coach.get(week_of(player))
 
 

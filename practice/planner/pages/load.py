@@ -1,0 +1,126 @@
+"""How much a player was asked and hit week by week, and what a plan adds to that."""
+
+from collections import Counter, defaultdict
+from dataclasses import dataclass
+from datetime import date, timedelta
+from statistics import fmean
+
+from django.db.models import Count
+
+from practice.planner.easing import EASE_DAYS, Planned, easing_warnings
+from practice.planner.models import Block, Competition, PlanState, WeekPlan
+from practice.planner.weeks import WEEK, monday_of
+from practice.players.models import Player
+from practice.sessions.load import balls_a_day
+
+WEEKS = 6
+"""Weeks that the table shows, the one in hand included."""
+
+COMPETITIONS_SHOWN = 8
+
+
+@dataclass(frozen=True)
+class WeekLoad:
+    """One week: balls asked by what was assigned, balls and swings hit, and the change from the week before in words.
+
+    `counted` is what is compared: what was hit, and in a week that is not over what is asked where that is more.
+    """
+
+    monday: date
+    asked: int
+    hit: int
+    counted: int
+    change: str
+
+
+@dataclass(frozen=True)
+class Load:
+    """What a player is used to: weeks up to the one in hand, balls on a day of practice (None without any), cues."""
+
+    weeks: list[WeekLoad]
+    usual_balls: float | None
+    cues: set[str]
+
+
+def load_of(player: Player, monday: date, plan: WeekPlan | None) -> Load:
+    """Return the load of the weeks up to that of `monday`; `plan`, with its blocks fetched, is what is asked in it."""
+    first = monday - (WEEKS - 1) * WEEK
+    days = balls_a_day(player, first, monday + timedelta(days=6))
+    asked, cues = _asked(player, first, monday)
+    if plan:
+        asked[monday] = sum(block.balls_asked for block in plan.blocks.all() if block.withdrawn_at is None)
+    return Load(
+        weeks=_weeks(first, asked, days, monday_of(player.academy.today())),
+        usual_balls=fmean(before) if (before := [n for day, n in days.items() if day < monday]) else None,
+        cues=cues,
+    )
+
+
+def _asked(player: Player, first: date, monday: date) -> tuple[Counter[date], set[str]]:
+    """Return the balls that assigned weeks ask, and the cues of those before the one in hand."""
+    assigned = Block.objects.filter(plan__player=player, plan__state=PlanState.ASSIGNED, withdrawn_at=None)
+    rows = assigned.filter(plan__monday__range=(first, monday)).annotate(listed=Count("balls"))
+    asked: Counter[date] = Counter()
+    cues = set()
+    for week, listed, parameters, cue in rows.values_list("plan__monday", "listed", "parameters", "cue"):
+        asked[week] += listed or parameters.get("balls", 0)
+        cues |= {cue} if week < monday else set()
+    return asked, cues
+
+
+def _weeks(first: date, asked: Counter[date], days: Counter[date], this: date) -> list[WeekLoad]:
+    hit: dict[date, int] = defaultdict(int)
+    for day, balls in days.items():
+        hit[monday_of(day)] += balls
+    weeks: list[WeekLoad] = []
+    for monday in (first + n * WEEK for n in range(WEEKS)):
+        counted = max(hit[monday], asked[monday]) if monday >= this else hit[monday]
+        change = _change(weeks[-1].counted, counted) if weeks else ""
+        weeks.append(WeekLoad(monday, asked[monday], hit[monday], counted, change))
+    return weeks
+
+
+def _change(before: int, now: int) -> str:
+    """Say how much more or less a week is than the one before."""
+    if before == now:
+        return "as before"
+    if not before:
+        return f"from none to {now}"
+    return f"{100 * (now - before) / before:+.0f} %".replace("-", "−")
+
+
+def jump_words(load: Load) -> str:
+    """Say how the week in hand stands to those before; "" where there is nothing to say."""
+    *before, week = load.weeks
+    most = max((each.counted for each in before), default=0)
+    if not week.counted:
+        return ""
+    if not most:
+        return f"Nothing was logged in the {len(before)} weeks before, so nobody knows what the player is used to."
+    if week.counted > most:
+        return f"{week.counted} balls are more than in any of the {len(before)} weeks before: the most was {most}."
+    return ""
+
+
+def competitions_from(player: Player, monday: date) -> list[Competition]:
+    """Return the player's competitions of this week and later, by day."""
+    return list(player.competitions.filter(day__gte=monday).order_by("day")[:COMPETITIONS_SHOWN])
+
+
+def warnings_for(plan: WeekPlan | None, monday: date, competitions: list[Competition], load: Load) -> list[str]:
+    """Say what in a plan, with its blocks fetched, does not fit the competitions in its week or soon after."""
+    blocks = [block for block in plan.blocks.all() if block.withdrawn_at is None] if plan else []
+    planned = [
+        Planned(
+            title=block.title,
+            kind=block.kind,
+            cue=block.cue,
+            balls=block.balls_asked,
+            day=None if block.day is None else monday + timedelta(days=block.day),
+        )
+        for block in blocks
+    ]
+    near = [each.day for each in competitions if each.day <= monday + timedelta(days=6 + EASE_DAYS)]
+    return easing_warnings(
+        planned, monday=monday, competitions=near, cues_before=load.cues, usual_balls=load.usual_balls
+    )
