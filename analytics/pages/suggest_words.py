@@ -208,7 +208,7 @@ class Words:
         else:
             return f"As you chose: too little is known of the strike yet. With the {club}."
         chance = "and sure of it" if sure else "which may be chance"
-        return f"{said}, {chance}; with the {club}, where misses cost most or next to most."
+        return f"{said}, {chance}; with the {club}, where mishits cost most or next to most."
 
     def _why_test(self, block: SuggestedBlock) -> str:
         off = [shot for shot in block.shots if shot.is_off]
@@ -224,11 +224,11 @@ class Words:
         return f"“{self.again.title}” of the week of {week} again, nothing shown: it tells what stayed."
 
     def _why_targets(self, block: SuggestedBlock) -> str:
+        if block.kind == "pick_spot":
+            return "No target in reach is known here, so the player picks spots and needs no distance."
         where = self._where(block)
         if block.stage in (Stage.FRESH, Stage.COURSE):
             return self._why_wider(block, where)
-        if not block.targets:
-            return "No target in reach is known here, so the player picks spots and needs no distance."
         if block.stage in (Stage.STRIKE, Stage.STOCK):
             first = "the strike comes" if block.stage == Stage.STRIKE else "stock carries come"
             return f"{where}: keeps an eye on the targets while {first} first."

@@ -1,0 +1,348 @@
+"""The page that suggests a week, and taking it over into the draft."""
+
+import html
+import re
+from datetime import timedelta
+
+import pytest
+from django.test import Client
+from django.urls import reverse
+from django.utils import timezone
+
+from practice.clubs.models import LoftReading
+from practice.planner.actions import assign_plan, start_next_version
+from practice.planner.models import Block, Competition, WeekPlan
+from practice.planner.undo import undo_change
+from practice.planner.weeks import monday_of
+from tests import make
+from tests.analytics.stock_balls import hit
+
+pytestmark = pytest.mark.django_db
+SWINGS = {"7:30": 0.6, "9:00": 0.75, "10:30": 0.9}
+
+
+class Scene:
+    """A coach, and a player with three wedges whose lofts are read and who hits a range with six flags."""
+
+    def __init__(self):
+        self.academy = make.make_academy()
+        self.client = Client()
+        self.client.force_login(make.make_staff(self.academy))
+        self.player = make.make_player(self.academy)
+        self.range = make.make_range(self.academy, (25.0, 35.0, 45.0, 55.0, 65.0, 75.0))
+        self.clubs = [
+            make.make_club(self.player, label, loft_deg=float(label), stated_full_m=full_m)
+            for label, full_m in (("50", 95.0), ("54", 85.0), ("58", 75.0))
+        ]
+        for club in self.clubs:
+            today = self.academy.today()
+            LoftReading.objects.create(setup=club.setups.get(), loft_deg=float(club.label), measured_on=today)
+        self.monday = monday_of(self.academy.today())
+
+    @property
+    def address(self) -> str:
+        return reverse("planner:suggest", args=[self.player.pk, self.monday.isoformat()])
+
+    def strikes(self, *, fat: int = 0, clean: int = 40, days_ago: int = 10) -> None:
+        """Balls at targets: so many fat, so many clean ones right on the number."""
+        for contact, n in (("fat", fat), ("clean", clean)):
+            for _ in range(n):
+                self.ball(contact=contact, days_ago=days_ago)
+
+    def ball(self, club=None, *, days_ago: int = 10, **values) -> None:
+        hit_at = timezone.now() - timedelta(days=days_ago)
+        known = {"target_m": 45.0, "carry_m": 45.0, "measured_by": "laser"}
+        make.make_shot(club or self.clubs[0], self.range, hit_at=hit_at, **{**known, **values})
+
+    def test_carries(self) -> None:
+        for club, full_m in zip(self.clubs, (95.0, 85.0, 75.0), strict=True):
+            for swing, share in SWINGS.items():
+                hit(club, self.range, [full_m * share] * 3, swing=swing)
+
+    def get(self, **asked):
+        return self.client.get(self.address, {"balls": 100, "visits": 2} | asked if asked else {})
+
+    def take(self, response=None, **asked):
+        """Press the button of a page, the fields as it sends them."""
+        page = (response or self.get(**asked)).content.decode()
+        form = page[page.rindex("<form") :]
+        fields = re.findall(r'<input type="hidden" name="([^"]+)" value="([^"]*)"', form)
+        return self.client.post(self.address, dict(fields))
+
+    def blocks(self) -> list[Block]:
+        return list(Block.objects.filter(plan__player=self.player, plan__state="draft").order_by("position"))
+
+
+@pytest.fixture
+def scene():
+    return Scene()
+
+
+def words(response) -> str:
+    text = re.sub(r"<[^>]+>", " ", response.content.decode())
+    return " ".join(html.unescape(text).split())
+
+
+def test_an_empty_player_gets_tests_and_is_told_that_they_are(scene):
+    said = words(scene.get())
+    assert "stands at: Strike." in said
+    assert "Too few to judge: it takes 20 balls, or 5 marks on the face." in said
+    assert "A test: too few balls and marks lately to judge the strike." in said
+    assert "A test: no carry of these is known from a test yet" in said
+    assert "and sure of it" not in said
+    scene.take()
+    assert {"strike_check", "carry_test"} <= {block.kind for block in scene.blocks()}
+
+
+def test_lofts_come_first_and_take_no_balls(scene):
+    LoftReading.objects.all().delete()
+    said = words(scene.get())
+    assert "stands at: Lofts." in said
+    assert "No loft was read in the last year of: 50, 54 and 58." in said
+    assert "takes a gauge and no balls" in said
+
+
+def test_fat_balls_get_the_turf_and_the_reason_has_their_figures(scene):
+    scene.strikes(fat=15, clean=35)
+    response = scene.get()
+    assert "15 of 50 balls were mishits, 30 % (between" in words(response)
+    assert scene.take(response).status_code == 302
+    turf = [block for block in scene.blocks() if block.kind == "turf_brush"]
+    assert turf
+    assert all("15 of 50 balls mishit, 15 of them fat, 30 % (between" in block.reason for block in turf)
+
+
+def test_a_swing_that_is_steadily_short_is_tested_with_the_sentence_that_says_why(scene):
+    scene.strikes()
+    scene.test_carries()
+    for days_ago in (9, 8, 7):
+        for error_m in (-6.5, -5.5):
+            scene.ball(scene.clubs[1], days_ago=days_ago, swing="9:00", target_m=65.0, carry_m=65.0 + error_m)
+    sentence = "9:00 with the 54: 7 yd short on average over 3 visits, and sure of it."
+    assert words(scene.get()).count(sentence) == 2  # the stage, and the block
+    scene.take()
+    (test,) = (block for block in scene.blocks() if block.kind == "carry_test")
+    assert test.reason == sentence
+    assert {(ball.club.label, ball.swing) for ball in test.balls.all()} == {("54", "9:00")}
+
+
+def fresh_and_repeats(scene, fresh_m: float, **values) -> None:
+    for days_ago in (9, 8, 7):
+        for sign in (-1, 1, -1, 1, 1):
+            scene.ball(days_ago=days_ago, fresh=False, carry_m=45.0 + 2 * sign)
+            scene.ball(days_ago=days_ago, fresh=True, carry_m=45.0 + fresh_m * sign, **values)
+
+
+def test_wide_fresh_balls_get_mixed_targets_without_numbers_as_many_each_as_the_rule_gives(scene):
+    scene.strikes()
+    scene.test_carries()
+    fresh_and_repeats(scene, fresh_m=5)
+    response = scene.get(balls=100)
+    assert "Fresh balls scatter 150 % wider (between" in words(response)
+    scene.take(response)
+    blocks = scene.blocks()
+    assert {(block.kind, block.number_shown) for block in blocks} == {("random_target", False)}
+    for block in blocks:
+        listed = ", ".join(
+            f"{name} ({block.balls.filter(target_name=name).count()})"
+            for name in block.balls.order_by("target_m").values_list("target_name", flat=True).distinct()
+        )
+        assert f"{listed}, distances not shown" in words(response)
+
+
+def test_a_course_that_nobody_logged_gets_one_ball_tests_and_a_pass_mark(scene):
+    scene.strikes()
+    scene.test_carries()
+    fresh_and_repeats(scene, fresh_m=2)
+    response = scene.get(balls=60)
+    assert "stands at: On the course." in words(response)
+    assert "A test: too few balls on a course to compare with" in words(response)
+    scene.take(response)
+    blocks = scene.blocks()
+    assert {block.kind for block in blocks} == {"random_target", "one_ball"}
+    marks = {str(block.pass_mark) for block in blocks if block.kind == "random_target"}
+    assert marks == {"9 of 12 within 10 %"}
+
+
+def test_all_passed_says_where_one_more_ball_saves_most_and_promises_nothing(scene):
+    scene.strikes()
+    scene.test_carries()
+    fresh_and_repeats(scene, fresh_m=2)
+    for days_ago in (6, 5, 4):
+        for sign in (-1, 1, -1, 1, 1):
+            scene.ball(days_ago=days_ago, setting="course", carry_m=45.0 + 2 * sign)
+    said = words(scene.get())
+    assert "stands at: All passed: keep it." in said
+    assert "one more ball should save most here" in said
+    assert "is no promise" in said
+    assert re.search(r"save \d+\.\d to \d+\.\d strokes in 100 such shots", said)
+    assert re.search(r"Rounding them to blocks costs \d+ % of that", said)
+
+
+def test_a_coach_chooses_another_stage_and_is_told_so(scene):
+    said = words(scene.get(stage="stock"))
+    assert "The week works at Stock carries, as you chose." in said
+    scene.take(stage="stock")
+    assert "strike_check" not in {block.kind for block in scene.blocks()}
+
+
+# Taking over
+
+
+def test_the_blocks_have_a_day_a_reason_and_the_balls_that_were_shown(scene):
+    response = scene.get(balls=60)
+    assert scene.take(response).status_code == 302
+    blocks = scene.blocks()
+    assert [block.position for block in blocks] == list(range(1, len(blocks) + 1))
+    assert all(block.reason and block.day is not None for block in blocks)
+    said = words(response)
+    for block in blocks:
+        assert f"{block.balls.count()} {block.reason}" in said
+
+
+def test_a_new_suggestion_keeps_what_is_pinned_and_the_coachs_own_and_replaces_the_rest(scene):
+    scene.take(balls=60)
+    pinned, *others = scene.blocks()
+    pinned.pinned = True
+    pinned.save()
+    plan = WeekPlan.objects.drafts().get()
+    own = Block.objects.create(plan=plan, position=9, kind="free", title="Own", parameters={"balls": 10}, seed=0)
+    response = scene.get(balls=100)
+    assert "Own, 10 balls" in words(response)
+    scene.take(response)
+    now = {block.pk for block in scene.blocks()}
+    assert {pinned.pk, own.pk} <= now
+    assert not now & {block.pk for block in others}
+    assert sum(block.balls_asked for block in scene.blocks()) <= 80
+
+
+def test_taking_over_is_one_change_to_take_back(scene):
+    scene.take(balls=60)
+    undo_change(plan=WeekPlan.objects.drafts().get())
+    assert scene.blocks() == []
+
+
+def test_an_assigned_week_is_taken_into_a_draft_and_stays_as_it_is(scene):
+    scene.take(balls=60)
+    assigned = WeekPlan.objects.drafts().get()
+    assign_plan(plan=assigned)
+    before = set(assigned.blocks.values_list("pk", flat=True))
+    scene.take(balls=60)
+    assert set(assigned.blocks.values_list("pk", flat=True)) == before
+    assert len(scene.blocks()) == len(before)  # in place of the copies, not beside them
+
+
+def test_what_has_changed_since_it_was_seen_is_shown_again_and_nothing_is_stored(scene):
+    response = scene.get()
+    scene.strikes(fat=15, clean=35)
+    answer = scene.take(response)
+    assert answer.status_code == 409
+    assert "has changed since you looked, so nothing was put into the week" in words(answer)
+    assert not Block.objects.exists()
+
+
+def test_a_drill_that_is_out_of_use_is_named_and_nothing_is_stored_by_half(scene):
+    scene.get()
+    scene.academy.drills.filter(kind="carry_test").update(archived_at=timezone.now())
+    answer = scene.take()
+    assert answer.status_code == 422
+    assert "needs a drill of the kind “carry test”, and none is in use" in words(answer)
+    assert not Block.objects.exists()
+
+
+def test_before_a_competition_half_the_balls_and_no_carry_test(scene):
+    Competition.objects.create(player=scene.player, day=scene.monday + timedelta(days=5))
+    said = words(scene.get(balls=100))
+    assert "half the balls, no carry test, and give no new cue" in said
+    scene.take(balls=100)
+    assert "carry_test" not in {block.kind for block in scene.blocks()}
+    assert sum(block.balls.count() for block in scene.blocks()) <= 40
+    assert max(block.day for block in scene.blocks()) < 5
+
+
+def test_a_check_day_brings_an_earlier_block_back_after_some_days(scene):
+    before = scene.monday
+    scene.monday = before - timedelta(days=14)
+    scene.strikes(fat=15, clean=35)
+    scene.take(balls=60)
+    assign_plan(plan=WeekPlan.objects.drafts().get())
+    (earlier,) = (block for block in Block.objects.all() if block.kind == "random_target")
+    scene.monday = before
+    scene.take(balls=100)
+    (check,) = (block for block in scene.blocks() if block.kind == "check_day")
+    asked = [list(block.balls.values_list("club", "target")) for block in (earlier, check)]
+    assert asked[0] == asked[1]
+    assert "again, nothing shown" in check.reason
+
+
+# Bad input
+
+
+@pytest.mark.parametrize(
+    ("asked", "message"),
+    [
+        ({"balls": 0}, "Give a number of balls"),
+        ({"balls": "many"}, "Give a number of balls"),
+        ({"visits": 8}, "Give 1 to 7 visits"),
+        ({"stage": "putting"}, "Choose one of the stages"),
+    ],
+)
+def test_what_cannot_be_is_said_beside_its_field(scene, asked, message):
+    response = scene.get(**asked)
+    assert response.status_code == 422
+    assert message in words(response)
+
+
+@pytest.mark.parametrize("balls", [10, 900])
+def test_a_number_of_balls_that_makes_no_week_is_answered_with_the_bounds(scene, balls):
+    assert "25 to 560 balls" in words(scene.get(balls=balls))
+
+
+def test_without_clubs_the_bag_comes_first(scene):
+    player = make.make_player(scene.academy)
+    address = reverse("planner:suggest", args=[player.pk, scene.monday.isoformat()])
+    assert "put the player’s clubs into the bag first" in words(scene.client.get(address))
+    assert scene.client.post(address, {"seen": "0" * 64}).status_code == 422
+
+
+def test_without_a_range_the_player_picks_spots(scene):
+    scene.strikes()
+    scene.test_carries()
+    scene.range.tee_lines.all().delete()
+    assert "No target in reach is known here, so the player picks spots" in words(scene.get())
+    assert scene.take().status_code == 302
+    assert {block.kind for block in scene.blocks()} == {"pick_spot"}
+
+
+def test_a_range_with_one_flag_is_enough(scene):
+    scene.strikes(fat=15, clean=35)
+    scene.range.tee_lines.get().targets.exclude(name="Flag 3").delete()
+    assert scene.take(balls=60).status_code == 302
+    (mixed,) = (block for block in scene.blocks() if block.kind == "random_target")
+    assert {ball.target_name for ball in mixed.balls.all()} == {"Flag 3"}
+
+
+def test_a_left_draft_of_another_version_is_not_needed(scene):
+    start_next_version(player=scene.player, monday=scene.monday, made_by=None)
+    assert scene.take(balls=60).status_code == 302
+    assert WeekPlan.objects.drafts().count() == 1
+
+
+def test_the_values_that_pass_are_the_academys_own_and_checked(scene):
+    address = reverse("analytics:passing_values", args=[scene.academy.pk])
+    good = {"passing_mishit_pct": 40, "passing_strike_mm": 8, "passing_fresh_pct": 30, "passing_course_pct": 50}
+    for wrong in ("", "0", "101", "few"):
+        response = scene.client.post(address, good | {"passing_mishit_pct": wrong})
+        assert response.status_code == 422
+        assert "Give a whole number from 1 to 100." in words(response)
+    scene.strikes(fat=15, clean=35)
+    assert "stands at: Strike." in words(scene.get())
+    assert scene.client.post(address, good).status_code == 302
+    assert "stands at: Stock carries." in words(scene.get())
+
+
+def test_a_week_is_named_by_its_monday_or_any_day_of_it(scene):
+    sunday = scene.monday + timedelta(days=6)
+    address = reverse("planner:suggest", args=[scene.player.pk, sunday.isoformat()])
+    assert scene.client.get(address).status_code == 200
+    assert scene.client.get(reverse("planner:suggest", args=[scene.player.pk, "soon"])).status_code == 404
