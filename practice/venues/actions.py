@@ -8,9 +8,9 @@ from practice.venues.models import TeeLine, Venue
 
 
 @transaction.atomic
-def add_venue(*, academy: Academy, name: str, time_zone: str, is_default: bool, tee_line: str) -> Venue:
+def add_venue(*, academy: Academy, name: str, is_default: bool, tee_line: str, **facts) -> Venue:
     """Add a range with its first tee line; an academy's first range is its usual one."""
-    venue = Venue.objects.create(academy=academy, name=name, slug=_free_slug(academy, name), time_zone=time_zone)
+    venue = Venue.objects.create(academy=academy, name=name, slug=_free_slug(academy, name), **facts)
     TeeLine.objects.create(venue=venue, name=tee_line)
     if is_default or Venue.objects.default_of(academy) is None:
         make_default(venue=venue)
@@ -20,7 +20,8 @@ def add_venue(*, academy: Academy, name: str, time_zone: str, is_default: bool, 
 @transaction.atomic
 def change_venue(*, venue: Venue, is_default: bool) -> None:
     """Store a range's facts; as the usual range it takes the place of the one before."""
-    Venue.objects.filter(pk=venue.pk).update(name=venue.name, time_zone=venue.time_zone)
+    facts = {name: getattr(venue, name) for name in ("name", "time_zone", "bucket_sizes")}
+    Venue.objects.filter(pk=venue.pk).update(**facts)
     if is_default:
         make_default(venue=venue)
     else:

@@ -9,6 +9,7 @@ from practice.units import DistanceUnit
 from practice.venues.models import Bay, Target, TeeLine, Venue
 
 MAX_DISTANCE_M, MAX_ELEVATION_M = 400.0, 100.0
+MAX_BUCKET, MOST_BUCKETS = 500, 8
 
 
 class NamedForm(forms.ModelForm):
@@ -26,12 +27,37 @@ class NamedForm(forms.ModelForm):
         return name
 
 
+class BucketSizesField(forms.CharField):
+    """How many balls the range's buckets hold: numbers with commas or spaces between them, kept smallest first."""
+
+    def prepare_value(self, value):
+        return ", ".join(map(str, value)) if isinstance(value, list) else value
+
+    def to_python(self, value) -> list[int]:
+        words = super().to_python(value).replace(",", " ").split()
+        # isdecimal alone lets through digits that no keyboard types
+        if not all(word.isascii() and word.isdecimal() and 1 <= int(word) <= MAX_BUCKET for word in words):
+            raise forms.ValidationError(f"Enter whole numbers from 1 to {MAX_BUCKET}, such as 30, 60, 100.")
+        if len(words) > MOST_BUCKETS:
+            raise forms.ValidationError(f"Enter at most {MOST_BUCKETS} sizes.")
+        return sorted(set(map(int, words)))
+
+    def has_changed(self, initial, data):
+        return super().has_changed(self.prepare_value(initial), data)
+
+
 class VenueForm(NamedForm):
-    """A range: its name and its clock."""
+    """A range: its name, its clock and its buckets."""
+
+    bucket_sizes = BucketSizesField(
+        required=False,
+        label="Balls in a bucket",
+        help_text="One size or several, such as 30, 60, 100. Plans then say which buckets to take.",
+    )
 
     class Meta:
         model = Venue
-        fields = ["name", "time_zone", "is_default"]
+        fields = ["name", "time_zone", "bucket_sizes", "is_default"]
         labels = {"is_default": "The academy’s usual range"}
         help_texts = {"time_zone": "Such as Europe/London. It decides on which day a ball was hit."}
 
@@ -41,7 +67,7 @@ class NewVenueForm(VenueForm):
 
     tee_line = forms.CharField(max_length=60, initial="Front mats", label="First tee line")
     academy = forms.ModelChoiceField(Academy.objects.none(), empty_label=None)
-    field_order = ["academy", "name", "tee_line", "time_zone", "is_default"]
+    field_order = ["academy", "name", "tee_line", "time_zone", "bucket_sizes", "is_default"]
 
     def __init__(self, data=None, *, academies: list[Academy]):
         pks = [academy.pk for academy in academies]

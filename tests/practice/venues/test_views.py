@@ -202,3 +202,38 @@ def test_the_queries_of_a_range_do_not_grow_with_lines_bays_and_targets(coach, v
 def test_tomorrow_is_no_day_to_have_checked_a_distance(cast, coach, target):
     tomorrow = cast.academy.today() + timedelta(days=1)
     assert change(coach, target, checked_on=str(tomorrow)).status_code == 422
+
+
+@pytest.mark.parametrize(
+    ("typed", "kept"),
+    [("100, 30 60", [30, 60, 100]), ("30,30", [30]), ("", []), (" 50 ", [50])],
+)
+def test_the_sizes_of_the_buckets_are_typed_as_numbers_and_kept_smallest_first(typed, kept):
+    cast = make_cast()
+    venue = make.make_range(cast.academy)
+    coach = cast.client("coach")
+    sent = {"name": "North", "time_zone": "UTC", "bucket_sizes": typed}
+    assert coach.post(reverse("venues:edit", args=[venue.pk]), sent).status_code == 302
+    venue.refresh_from_db()
+    assert venue.bucket_sizes == kept
+    page = coach.get(reverse("venues:edit", args=[venue.pk])).content.decode()
+    assert f'value="{", ".join(map(str, kept))}"' in page or not kept
+
+
+@pytest.mark.parametrize("typed", ["0", "501", "-30", "thirty", "30.5", "²", "1 2 3 4 5 6 7 8 9"])
+def test_sizes_that_are_none_come_back_with_what_was_typed(typed):
+    cast = make_cast()
+    venue = make.make_range(cast.academy)
+    sent = {"name": "North", "time_zone": "UTC", "bucket_sizes": typed}
+    response = cast.client("coach").post(reverse("venues:edit", args=[venue.pk]), sent)
+    assert response.status_code == 422
+    assert f'value="{typed}"' in response.content.decode()
+    venue.refresh_from_db()
+    assert venue.bucket_sizes == []
+
+
+def test_a_new_range_has_its_buckets_at_once():
+    cast = make_cast()
+    sent = {"name": "South", "time_zone": "UTC", "tee_line": "Mats", "bucket_sizes": "40", "academy": cast.academy.pk}
+    cast.client("coach").post(reverse("venues:add"), sent)
+    assert Venue.objects.get(name="South").bucket_sizes == [40]
