@@ -35,11 +35,9 @@ export function outcomePage(day, block, tools) {
     if (fault.hidden) save();
   };
   const about = (n) => button(`about ${n}`, () => { draft.balls = n; balls.set(n); }, "second");
-  box.append(
-    answer?.first && answer.node || "",
+  box.append(answer?.node ?? "",
     el("div", { class: "tally" }, balls.node),
-    score === "done" && el("div", { class: "small", role: "group", "aria-label": "Balls hit, about" }, ABOUT.map(about)),
-    !answer?.first && answer?.node || "",
+    answer ? "" : el("div", { class: "small", role: "group", "aria-label": "Balls hit, about" }, ABOUT.map(about)),
     fault,
     el("div", { class: "bottom" }, button("Save", check, "big")));
   return el("article", { class: "quick" },
@@ -60,14 +58,14 @@ function counter(label, draft, name, max) {
   return numberField({ label, min: 0, max, value: draft[name] ?? 0, changed: (n) => { draft[name] = n; } });
 }
 
-/** By score: {node, first, values(), fault(), valid()} of the one answer; `first` stands above the balls hit. */
+/** By score: {node, values(), fault(), valid()} of the one answer. */
 const ANSWERS = {
   k_of_n: (draft) => answerOf(draft, "Made", "made"),
   best_run: (draft) => answerOf(draft, "Best run, in a row", "best_run"),
   yes_no: (draft) => {
     const choice = radios("yes", "Done as asked?", [["yes", "yes"], ["no", "no"]], { true: "yes", false: "no" }[draft.yes] ?? "",
       () => { draft.yes = choice.value() === "yes"; });
-    return { node: choice.node, first: true, values: () => ({ yes: draft.yes }),
+    return { node: choice.node, values: () => ({ yes: draft.yes }),
       fault: () => (typeof draft.yes === "boolean" ? "" : "Say yes or no.") };
   },
   leave: (draft, day) => leavesOf(draft, day.unit),
@@ -77,7 +75,7 @@ function answerOf(draft, label, name) {
   draft[name] ??= 0;
   const field = counter(label, draft, name, MOST_BALLS);
   return {
-    node: el("div", { class: "tally" }, field.node), first: true, values: () => ({ [name]: draft[name] }), valid: () => field.valid(true),
+    node: el("div", { class: "tally" }, field.node), values: () => ({ [name]: draft[name] }), valid: () => field.valid(true),
     fault: () => (draft[name] > draft.balls ? `That is more than the ${plural(draft.balls, "ball")} you hit.` : ""),
   };
 }
@@ -98,7 +96,6 @@ function leavesOf(draft, unit) {
   return {
     node: el("div", {}, el("div", { class: "numbers" }, field.node), el("div", { class: "small" },
       button("Next ball", add), button("Undo the last", undo, "second")), told),
-    first: true,
     values: () => ({ leaves_m: draft.leaves_m }),
     fault: () => {
       if (!draft.leaves_m.length) return "Tell how far from the hole at least one ball stopped.";

@@ -23,6 +23,7 @@ def begin(page, cast, phone_page, score):
 def save(page, told):
     """Save the outcome and wait for its summary."""
     assert axe_faults(page) == []
+    assert "false" not in page.locator("#page").inner_text()
     button(page, "Save").tap()
     expect(page.get_by_role("heading", name="Up and down: done")).to_be_visible()
     expect(page.get_by_text(told)).to_be_visible()
