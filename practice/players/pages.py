@@ -1,6 +1,6 @@
 """What the roster and a player's page show, read from all that a player has: a fixed number of queries a page."""
 
-from collections import Counter, defaultdict
+from collections import Counter
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, timedelta
@@ -10,11 +10,11 @@ from django.db.models import Count, Max, OuterRef, Subquery
 
 from practice.accounts.devices import DeviceLine, device_lines
 from practice.accounts.models import Device, User
-from practice.planner.models import Ball, Block, Logging, PlanState, WeekPlan
-from practice.planner.versions import versions_of
+from practice.planner.models import Block, PlanState, WeekPlan
 from practice.planner.weeks import monday_of
 from practice.players.models import Player
-from practice.sessions.models import BlockTally, PainStop, PracticeSession, Shot
+from practice.sessions.adherence import WeekDone, done_of, summary, weeks_done
+from practice.sessions.models import PainStop, PracticeSession, Shot
 from practice.sessions.session_counts import count_sentences, swing_sentences
 
 HURT_DAYS = 7
@@ -136,40 +136,14 @@ def plans_of(players: list[Player], todays: dict[UUID, date]) -> dict[UUID, Plan
 
 
 def ball_counts(plans: Iterable[WeekPlan]) -> dict[UUID, tuple[int, int]]:
-    """Return for each plan how many balls it asks, and how many of them were hit as far as the log tells.
-
-    Of a block logged ball by ball those with a live shot were hit, of one logged every third all up to the last with
-    a shot, of one that is only counted as many as its tally says. What was done before the week was edited counts.
-    """
+    """Return for each plan how many balls it asks, and how many of them were hit as far as the log tells."""
     blocks = Block.objects.filter(plan__in=plans, withdrawn_at=None).select_related("plan")
-    versions = versions_of(blocks)
-    asked = dict(Ball.objects.filter(block__in=blocks).order_by().values_list("block").annotate(asked=Count("pk")))
-    shots = Shot.objects.live().filter(ball__block__in=versions).values_list("ball__block", "ball__n")
-    tallies = BlockTally.objects.live().filter(block__in=versions).values_list("block", "balls")
-    shot_at, tallied = gathered(shots, versions), gathered(tallies, versions)
-    counts: Counter[UUID] = Counter()
-    hits: Counter[UUID] = Counter()
+    done = done_of(blocks)
+    counts = {block.plan_id: (0, 0) for block in blocks}
     for block in blocks:
-        counts[block.plan_id] += asked.get(block.pk, 0)
-        hits[block.plan_id] += balls_hit(block, shot_at[block.pk], tallied[block.pk], asked.get(block.pk, 0))
-    return {plan: (counts[plan], hits[plan]) for plan in counts}
-
-
-def gathered(numbers: Iterable[tuple[UUID, int]], versions: dict[Block, Block]) -> dict[UUID, set[int]]:
-    """Return the numbers that stand with the versions of each block, by the block's id."""
-    current = {old.pk: new.pk for old, new in versions.items()}
-    found: dict[UUID, set[int]] = defaultdict(set)
-    for block, number in numbers:
-        found[current[block]].add(number)
-    return found
-
-
-def balls_hit(block: Block, shot_at: set[int], tallied: set[int], asked: int) -> int:
-    """Return how many balls of a block were hit: `shot_at` are the balls with a shot, `tallied` what was counted."""
-    if block.logging == Logging.EVERY:
-        return len(shot_at)
-    told = shot_at if block.logging == Logging.THIRD else tallied
-    return min(max(told, default=0), asked)
+        asked, hit = counts[block.plan_id]
+        counts[block.plan_id] = asked + done[block.pk].asked, hit + done[block.pk].hit
+    return counts
 
 
 @dataclass(frozen=True)
@@ -200,6 +174,8 @@ class PlayerPage:
     monday: date
     plan: PlanLine | None
     hurt_on: date | None
+    weeks: list[WeekDone]
+    weeks_say: str
     sessions: list[SessionLine]
     stops: list[StopLine]
     devices: list[DeviceLine]
@@ -208,13 +184,15 @@ class PlayerPage:
 def player_page(player: Player) -> PlayerPage:
     """Return what stands on a player's page."""
     today = player.academy.today()
-    stops = stop_lines(player)
+    stops, weeks = stop_lines(player), weeks_done(player, today=today)
     return PlayerPage(
         player=player,
         unit=player.shown_unit.label,
         monday=monday_of(today),
         plan=plans_of([player], {player.academy_id: today}).get(player.pk),
         hurt_on=hurt_lately(stops[0].local_date, today) if stops else None,
+        weeks=weeks,
+        weeks_say=summary(weeks),
         sessions=session_lines(player),
         stops=stops,
         devices=device_lines(player.user),

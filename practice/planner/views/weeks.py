@@ -19,6 +19,7 @@ from practice.planner.undo import undo_change
 from practice.planner.week_forms import CompetitionForm, NoteForm, TermsForm
 from practice.planner.weeks import week_of
 from practice.players.models import Player
+from practice.sessions.adherence import done_between
 
 
 def players_week(request: HttpRequest, player: uuid.UUID, monday: str) -> tuple[Player, date]:
@@ -58,6 +59,7 @@ def show_week(
         "note": note,
         "competition": competition or CompetitionForm(),
         "rule": RULE,
+        "done": done_between(player, monday, monday),
         "fault": fault,
         "section": "players",
     }

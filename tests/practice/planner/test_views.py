@@ -124,11 +124,11 @@ def test_the_draft_and_the_assigned_week_stand_on_one_page(coach, player, clubs)
 
 def test_the_queries_of_a_week_do_not_grow_with_blocks_and_balls(coach, player, clubs, django_assert_num_queries):
     put_block(player, clubs, balls=2)
-    with django_assert_num_queries(19):
+    with django_assert_num_queries(21):
         coach.get(week_of(player))
     for seed in range(4):
         put_block(player, clubs, seed=seed, balls=40)
-    with django_assert_num_queries(19):
+    with django_assert_num_queries(21):
         coach.get(week_of(player))
 
 
