@@ -2,6 +2,8 @@
 
 import { got, ofUser, read, write } from "./store.js";
 
+/** The form of a held day. Raise it with each change that a page could not open an older one after. */
+const FORM = 1;
 const BATCH = 100;
 const LONGEST_WAIT_MS = 60_000;
 const ASK_NO_MORE = ["signed_out", "other_user", "csrf"]; // time alone heals none of these
@@ -161,10 +163,10 @@ export class Queue {
 
   // --- the server's account of the day
 
-  /** The last one kept of a player, or undefined. */
+  /** The last one kept of a player, or undefined; also where an older version of this page kept it in another form. */
   async heldDay(player) {
     const held = await read(["days"], ({ days }) => got(days.get([this.user, player])));
-    return held?.work;
+    return held?.form === FORM ? held.work : undefined;
   }
 
   /** Keep the server's account, and let go of `told`, the sent items that were there when it was asked for: it has
@@ -176,7 +178,7 @@ export class Queue {
     const isLatest = await write(["days", "items"], async ({ days, items }) => {
       const held = await got(days.get([user, player]));
       if (held && held.work.server_time_ms > work.server_time_ms) return false;
-      days.put({ user, player, work: { ...work, me: undefined } }); // who else is looked after is not kept
+      days.put({ user, player, form: FORM, work: { ...work, me: undefined } }); // who else is looked after is not kept
       await this.#letGo(items, gone);
       return true;
     });
@@ -193,6 +195,7 @@ export class Queue {
 
   /** Let go of these players' days, and of what was sent or kept for them; what waits stays, also to be entered. */
   async forget(players) {
+    if (!players.length) return;
     const { user } = this;
     const gone = this.records.filter(({ player, state }) => state === "sent" && players.includes(player));
     const names = [...this.#kept].filter(([name, value]) => {

@@ -3,7 +3,8 @@
 import pytest
 from playwright.sync_api import expect
 
-from tests.browser.phone import YARD_M, button, expect_all_sent, expect_ball, start_block, tap_ball
+from tests.browser.network import NO_NETWORK, connect, cut_off
+from tests.browser.phone import YARD_M, button, expect_all_sent, expect_ball, start_block, tap_ball, waiting
 
 pytestmark = pytest.mark.django_db(transaction=True)
 
@@ -71,3 +72,37 @@ def test_a_browser_that_keeps_nothing_says_so_before_a_ball_is_hit(cast, phone, 
     cast.mixed(1)
     page = open_play(phone, cast.player.user)
     expect(page.get_by_role("heading", name="This browser keeps nothing")).to_be_visible()
+
+
+OLDER = """() => new Promise((resolve) => {
+    indexedDB.open("practice-ledger").onsuccess = ({ target }) => {
+        const writing = target.result.transaction("days", "readwrite");
+        const days = writing.objectStore("days");
+        days.getAll().onsuccess = ({ target }) => {
+            for (const { user, player } of target.result) days.put({ user, player, work: { server_time_ms: 0 } });
+        };
+        writing.oncomplete = () => { target.result.close(); resolve(); };
+    };
+})"""
+
+
+@NO_NETWORK
+def test_a_plan_that_an_older_version_kept_in_another_form_is_asked_for_anew_and_what_waits_goes_out(
+    cast, phone, open_play
+):
+    cast.mixed(2)
+    page = open_play(phone, cast.player.user)
+    start_block(page)
+    expect_all_sent(page)
+    cut_off(phone)
+    tap_ball(page, 1, "5 long")
+    expect_ball(page, 2)
+    page.evaluate(OLDER)
+    page.reload()
+    expect(page.get_by_text("this phone holds no plan yet")).to_be_visible()
+    expect(waiting(page)).to_have_text("1 waiting to send")
+    connect(phone)
+    button(page, "Try again").tap()
+    expect_ball(page, 2)
+    expect_all_sent(page)
+    assert len(cast.shots()) == 1
