@@ -8,6 +8,7 @@ from django import forms
 from analytics.metrics.next_ball import StockShot
 from analytics.metrics.relative_scatter import SHRINK_DF
 from analytics.metrics.shot_choice import Candidate, Choice, ShotTable, choose_shots
+from analytics.one_ball import OneBallTest, one_ball_tests
 from analytics.pages.carries import Tab, set_name, tabs_of
 from analytics.putting_table import table_of
 from analytics.stock import StockSet, player_stock
@@ -76,6 +77,7 @@ class TargetsPage:
     source: str = ""
     distance_only: bool = False
     rows: tuple[TargetRow, ...] = ()
+    tests: tuple[str, ...] = ()
 
 
 def targets_page(player: Player, chosen: str, radius: int) -> TargetsPage:
@@ -84,11 +86,13 @@ def targets_page(player: Player, chosen: str, radius: int) -> TargetsPage:
     found = stock.chosen(chosen)
     shots = stock_shots(found) if found else []
     tabs = tabs_of(stock, found) if found else ()
+    putts = table_of(player.academy)
     page = {"player": player, "unit": unit, "days": player.academy.carry_chart_days, "tabs": tabs}
+    page |= {"source": putts.source, "tests": tuple(map(test_sentence, one_ball_tests(player, putts)))}
     if not shots:
         return TargetsPage(**page)
     targets_m = [unit.to_m(target) for target in TARGETS]
-    table = choose_shots(shots, targets_m, unit.to_m(radius), table=table_of(player.academy))
+    table = choose_shots(shots, targets_m, unit.to_m(radius), table=putts)
     return TargetsPage(
         **page,
         key=found.key,
@@ -96,10 +100,21 @@ def targets_page(player: Player, chosen: str, radius: int) -> TargetsPage:
         on_mat=found.surface == Surface.MAT,
         radius=f"{radius} {unit.value}",
         sentence=choice_sentence(table, unit),
-        source=table.source,
         distance_only=table.distance_only,
         rows=tuple(_row(choice, unit) for choice in table.choices),
     )
+
+
+def test_sentence(test: OneBallTest) -> str:
+    """Say what a one-ball test came to."""
+    hit = len(test.strokes)
+    told = (
+        f"{test.title}, {test.day.day} {test.day:%B %Y}: {test.strokes.sum():.1f} strokes over {hit} of {test.asked} "
+        f"balls, {test.strokes.mean():.2f} a ball."
+    )
+    if test.no_lateral:
+        told += f" Sideways misses are not known of {test.no_lateral} and count as none."
+    return told
 
 
 def stock_shots(found: StockSet) -> list[StockShot]:

@@ -49,6 +49,7 @@ ANALYSIS_MODULES = (
     "eye",
     "putting_table",
     "strikes",
+    "one_ball",
     "suggesting",
 )
 ANALYSIS = tuple(f"analytics.{name}" for name in ANALYSIS_MODULES)
