@@ -12,6 +12,7 @@ from practice.drills.models import Drill
 from practice.planner.forms import BlockForm, form_of
 from practice.planner.generator import DrawnBlock, GeneratorError
 from practice.planner.models import Ball, Block, PlanState
+from practice.planner.orders import Order
 from practice.planner.places import Place, places_of
 from practice.planner.recipes import BagClub
 from practice.planner.weeks import BallRow, ball_row
@@ -41,6 +42,15 @@ class Bench:
         """The distances that the player faces, as they were last listed."""
         listed = Block.objects.filter(plan__player=self.player, parameters__profile__gt="").order_by("-created_at")
         return (listed.values_list("parameters__profile", flat=True).first()) or ""
+
+    @property
+    def easing(self) -> tuple[int, int]:
+        """The week of an easing that comes next, and of how many: one after the weeks that had the drill so."""
+        eased = Block.objects.filter(plan__player=self.player, drill=self.drill, parameters__order=Order.EASING)
+        weeks = eased.filter(plan__state=PlanState.ASSIGNED).order_by("-plan__monday")
+        before = dict(weeks.values_list("plan__monday", "parameters__weeks"))
+        of = next(iter(before.values()), USUAL_WEEKS)
+        return min(len(before) + 1, of), of
 
     @cached_property
     def earlier(self) -> list[Block]:
@@ -90,6 +100,8 @@ def _chosen(rows: list, code: str | None, code_of):
     return next((row for row in rows if code_of(row) == code), rows[0] if rows else None)
 
 
+USUAL_WEEKS = 6
+"""So long is an easing unless the coach says otherwise."""
 MOST_EARLIER = 12
 """So many earlier blocks are offered for a check day."""
 

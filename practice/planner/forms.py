@@ -72,7 +72,7 @@ class BlockForm(forms.Form):
     def __init__(self, data, *, bench, bag: list[BagClub]):
         self.bench, self.drill = bench, bench.drill
         self.bag = {str(bagged.club.pk): bagged for bagged in bag}
-        super().__init__(data, initial=self.usual(), label_suffix="")
+        super().__init__(data, initial=self.usual() if data is None else None, label_suffix="")
         left_out = PARTS if self.drill.aims == "targets" else (*PARTS, *OF_TARGETS)
         fields = parameter_fields(self.drill.kind)
         self.fields |= {name: field for name, field in fields.items() if name not in left_out}
@@ -252,7 +252,8 @@ class MixedForm(TargetsForm):
         self.fields["profile"].label = f"Distances that {bench.player.name} faces ({self.unit.label})"
 
     def usual(self):
-        return super().usual() | {"week": 1, "weeks": 6, "weights": "even", "profile": self.bench.profile}
+        week, weeks = self.bench.easing
+        return super().usual() | {"week": week, "weeks": weeks, "weights": "even", "profile": self.bench.profile}
 
     def clean_profile(self):
         text = self.cleaned_data["profile"]

@@ -118,6 +118,7 @@ def downhill(table: list[list[int]], reach: Reach, used: list[int]) -> list[Move
     shortest chain does that once at most, because two such moves have a shortcut.
     """
     least = min(used)
+    takers = takers_from(table)
     for top in sorted(range(len(used)), key=used.__getitem__, reverse=True):
         # From here on no target is used at least twice less.
         if used[top] - least < 2:
@@ -128,25 +129,25 @@ def downhill(table: list[list[int]], reach: Reach, used: list[int]) -> list[Move
             # All targets were looked at: moves from the other sources lead nowhere new.
             if len(came_by) == len(used):
                 break
-            for move in moves_from(source, table, reach):
-                goal = move[3]
-                if goal not in came_by:
-                    came_by[goal] = move
-                    queue.append(goal)
-                if used[goal] <= used[top] - 2:
-                    return chain(came_by, goal)
+            for giver, row in enumerate(table):
+                if row[source]:
+                    for taker in takers[giver]:
+                        for goal in reach[taker]:
+                            if goal not in came_by:
+                                came_by[goal] = giver, taker, source, goal
+                                queue.append(goal)
+                                if used[goal] <= used[top] - 2:
+                                    return chain(came_by, goal)
     return []
 
 
-def moves_from(source: int, table: list[list[int]], reach: Reach) -> Iterator[Move]:
-    """Every move of one ball away from the target `source`."""
+def takers_from(table: list[list[int]]) -> list[list[int]]:
+    """For each club the clubs that may play a ball instead of it: itself, and those with fewer balls."""
     totals = [sum(row) for row in table]
-    for giver, row in enumerate(table):
-        if row[source]:
-            for taker, total in enumerate(totals):
-                if taker == giver or total < totals[giver]:
-                    for goal in reach[taker]:
-                        yield giver, taker, source, goal
+    return [
+        [taker for taker, total in enumerate(totals) if taker == giver or total < own]
+        for giver, own in enumerate(totals)
+    ]
 
 
 def chain(came_by: dict[int, Move | None], goal: int) -> list[Move]:

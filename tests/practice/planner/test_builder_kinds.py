@@ -177,6 +177,26 @@ def test_the_distances_that_were_faced_last_stand_in_the_next_form(coach, player
     assert form["profile"].value() == "40 2\n60"
 
 
+def test_the_next_week_of_an_easing_stands_in_the_form(coach, player, clubs):
+    def stored(week):
+        sent = asked(player, "random_target", week=week, weights="even")
+        coach.post(builder_of(player), hidden_fields(coach.get(builder_of(player), sent)))
+
+    def offered():
+        form = coach.get(builder_of(player)).context["form"]
+        return form["week"].value(), form["weeks"].value()
+
+    assert offered() == (1, 6)
+    stored(1)
+    assert offered() == (1, 6)
+    actions.assign_plan(plan=WeekPlan.objects.get())
+    assert offered() == (2, 4)
+    WeekPlan.objects.update(monday=MONDAY - timedelta(days=7))
+    stored(2)
+    actions.assign_plan(plan=WeekPlan.objects.get(monday=MONDAY))
+    assert offered() == (3, 4)
+
+
 def test_an_academy_that_exists_is_given_the_kinds_that_it_lacks(coach, player, clubs):
     make_drill(player.academy, title="Our own mix")
     drills = coach.get(builder_of(player)).context["bench"].drills

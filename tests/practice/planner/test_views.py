@@ -337,14 +337,14 @@ def test_the_queries_of_the_builder_do_not_grow_with_clubs_targets_and_bays(
     coach, player, clubs, django_assert_num_queries
 ):
     coach.get(builder_of(player))
-    with django_assert_num_queries(18):
+    with django_assert_num_queries(17):
         coach.get(builder_of(player), choice(player))
     line = Target.objects.first().tee_line
     for n in range(5):
         make.make_club(player, f"x{n}", stated_full_m=80.0)
         line.bays.create(academy=player.academy, name=str(n))
         line.targets.create(academy=player.academy, name=f"Mark {n}", distance_m=40 + n)
-    with django_assert_num_queries(18):
+    with django_assert_num_queries(17):
         coach.get(builder_of(player), choice(player))
 
 
