@@ -82,9 +82,13 @@ def redraw_block(*, block: Block, recipe: Recipe, drawn: DrawnBlock) -> None:
 
 
 def _take_drawing(block: Block, recipe: Recipe, drawn: DrawnBlock) -> None:
+    kind_before = block.kind
     set_drawing(block, recipe, drawn)
     block.save()
     Ball.objects.bulk_create(with_ids_in_a_row(balls_of(block, recipe, drawn)))
+    if block.pass_of and (block.kind != kind_before or not block.marked_by):
+        block.pass_mark = None  # it counted something else
+        block.save()
 
 
 def balls_of(block: Block, recipe: Recipe, drawn: DrawnBlock) -> list[Ball]:
@@ -105,8 +109,6 @@ def set_drawing(block: Block, recipe: Recipe, drawn: DrawnBlock) -> None:
     block.venue = recipe.venue
     block.seed, block.algorithm, block.inputs_sha256 = drawn.seed, drawn.algorithm, drawn.inputs_sha256
     block.notes = list(drawn.notes)
-    if not any(ball.target_m for ball in drawn.balls):
-        block.pass_mark = None
 
 
 @transaction.atomic
@@ -144,8 +146,8 @@ def set_terms(
         return
     if terms.get("logging", block.logging) not in dict(block.loggings):
         raise ValidationError(f"A block “{block.title}” cannot be logged so. Choose from the list beside it.")
-    if terms.get("pass_of") and not block.has_targets:
-        raise ValidationError(f"“{block.title}” has no targets, so no ball could pass a mark. Leave it empty.")
+    if terms.get("pass_of") and not block.marked_by:
+        raise ValidationError(f"“{block.title}” has nothing that a pass mark could count. Leave the mark empty.")
     open_draft(plan, f"changing “{block.title}”")
     if redrawn:
         block.balls.all().delete()

@@ -6,14 +6,21 @@ from dataclasses import dataclass
 
 @dataclass(frozen=True)
 class PassMark:
-    """`made` balls out of `of` that miss by at most `within_pct` % of the distance to their target."""
+    """`made` balls out of `of` that miss by at most `within_pct` % of the distance to their target.
+
+    Without `within_pct` whatever the block's own score counts: balls made, clean strikes, smooth swings.
+    """
 
     made: int
     of: int
-    within_pct: int
+    within_pct: int | None = None
+
+    @property
+    def within(self) -> str:
+        return f" within {self.within_pct} %" if self.within_pct else ""
 
     def __str__(self):
-        return f"{self.made} of {self.of} within {self.within_pct} %"
+        return f"{self.made} of {self.of}{self.within}"
 
     def result(self, misses: Sequence[float]) -> "MarkResult":
         """Judge balls by their misses, each as a share of the distance to its target; infinite for a mishit."""
@@ -39,4 +46,4 @@ class MarkResult:
 
     def __str__(self):
         told = {None: "not enough balls yet", True: "passed", False: "missed"}[self.passed]
-        return f"{self.made} of {self.balls} within {self.mark.within_pct} %: {told}"
+        return f"{self.made} of {self.balls}{self.mark.within}: {told}"

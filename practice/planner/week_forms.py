@@ -10,6 +10,8 @@ from practice.planner.models import Block, Competition, WeekPlan
 SURFACES = ("mat", "grass", "sand")
 """What a block may have to be hit off; the codes are those of a visit's surface."""
 
+MARK = ("pass_made", "pass_of", "pass_within_pct")
+
 DAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
 
 
@@ -135,9 +137,9 @@ class TermsForm(forms.ModelForm):
         self.fields["logging"].choices = instance.loggings
         if "number_shown" not in instance.parameters:
             del self.fields["number_shown"]
-        if not instance.has_targets:
-            for name in ("pass_made", "pass_of", "pass_within_pct", "on_pass", "on_miss"):
-                del self.fields[name]
+        unmarked = {"": (*MARK, "on_pass", "on_miss"), "count": ("pass_within_pct",), "landing": ()}
+        for name in unmarked[instance.marked_by]:
+            del self.fields[name]
 
     def clean_minutes(self) -> int | None:
         minutes = self.cleaned_data["minutes"]
@@ -150,11 +152,11 @@ class TermsForm(forms.ModelForm):
 
     def clean(self) -> dict:
         given = super().clean()
-        mark = [given.get(name) for name in ("pass_made", "pass_of", "pass_within_pct")]
-        if self.errors:
+        mark = [given.get(name) for name in MARK if name in self.fields]
+        if self.errors or not mark:
             return given
         if any(mark) and not all(mark):
-            self.add_error("pass_made", "Fill in all three, such as 7 out of 10 within 10 %, or leave all empty.")
+            self.add_error("pass_made", "Fill in the whole mark, such as 7 out of 10 within 10 %, or leave it empty.")
         elif all(mark) and mark[0] > mark[1]:
             self.add_error("pass_made", f"Nobody makes {mark[0]} out of {mark[1]}. Enter at most {mark[1]}.")
         elif not any(mark) and (given.get("on_pass") or given.get("on_miss")):
@@ -167,5 +169,8 @@ class TermsForm(forms.ModelForm):
         return "number_shown" in self.changed_data
 
     def terms(self) -> dict:
-        """Return the changed terms by field, once the form is valid."""
-        return {name: value for name, value in self.cleaned_data.items() if name != "number_shown"}
+        """Return the terms by field, once the form is valid."""
+        terms = {name: value for name, value in self.cleaned_data.items() if name != "number_shown"}
+        if "pass_of" in terms and "pass_within_pct" not in terms:
+            terms["pass_within_pct"] = terms["pass_of"] and 100  # a count has no distance to be within
+        return terms

@@ -32,6 +32,10 @@ def kinds_without(logging: str) -> list[str]:
     return [kind for kind, drill in KINDS.items() if logging not in drill.loggings]
 
 
+COUNTED = ("k_of_n", "clean_share", "smooth_share")
+"""Scores that are so many out of so many."""
+
+
 class BlockQuerySet(AcademyQuerySet):
     own = "plan__player__user"
 
@@ -132,17 +136,23 @@ class Block(AcademyOwned):
     @property
     def pass_mark(self) -> PassMark | None:
         """What the player should make, where the coach set that."""
-        return PassMark(self.pass_made, self.pass_of, self.pass_within_pct) if self.pass_of else None
+        if not self.pass_of:
+            return None
+        return PassMark(self.pass_made, self.pass_of, None if self.marked_by == "count" else self.pass_within_pct)
 
     @pass_mark.setter
     def pass_mark(self, mark: PassMark | None) -> None:
-        values = (mark.made, mark.of, mark.within_pct) if mark else (None, None, None)
+        values = (mark.made, mark.of, mark.within_pct or 100) if mark else (None, None, None)
         self.pass_made, self.pass_of, self.pass_within_pct = values
 
     @property
-    def has_targets(self) -> bool:
-        """Whether a ball is hit at a known distance. Its balls should be fetched."""
-        return any(ball.target_m for ball in self.balls.all())
+    def marked_by(self) -> str:
+        """What a pass mark of it counts: "landing", balls that land near enough; "count", those that its log says were
+        made, clean or smooth; "", nothing. Its balls should be fetched."""
+        _, log, score = KINDS[self.kind].parts(self.parameters)
+        if log == "shots":
+            return "landing" if any(ball.target_m for ball in self.balls.all()) else ""
+        return "count" if score in COUNTED else ""
 
     @property
     def balls_asked(self) -> int:

@@ -2,11 +2,13 @@
 
 import pytest
 from django.urls import reverse
+from django.utils import timezone
 
 from practice.planner import actions
 from practice.planner.buckets import bucket_words, buckets_for
 from practice.planner.marks import PassMark
 from practice.planner.models import Block
+from practice.sessions.models import BlockOutcome, SmoothSwing, TurfSwing
 from tests import make
 from tests.practice.litany import make_cast
 from tests.practice.planner.plans import MONDAY, assign, equip, make_drill, put_block
@@ -86,7 +88,7 @@ def test_everything_that_goes_with_a_block_is_set_by_one_form_and_stands_on_the_
         ({"minutes": "301"}, "1 to 300 minutes"),
         ({"minutes": "an hour"}, "whole number"),
         ({"surface": "ice"}, "Select a valid choice"),
-        ({"pass_of": ""}, "Fill in all three"),
+        ({"pass_of": ""}, "Fill in the whole mark"),
         ({"pass_made": "11"}, "Nobody makes 11 out of 10"),
         ({"pass_within_pct": "101"}, "less than or equal to 100"),
         ({"pass_made": "", "pass_of": "", "pass_within_pct": ""}, "Say first what passes"),
@@ -107,7 +109,7 @@ def test_a_block_without_targets_takes_no_pass_mark(coach, cast, clubs):
     block.balls.update(target_m=None)
     assert send(coach, block).status_code == 302
     assert Block.objects.get().pass_mark is None
-    with pytest.raises(Exception, match="no targets"):
+    with pytest.raises(Exception, match="nothing that a pass mark could count"):
         actions.set_terms(plan=block.plan, block_id=block.pk, pass_made=7, pass_of=10, pass_within_pct=10)
 
 
@@ -211,6 +213,24 @@ def test_what_was_hit_before_the_week_was_edited_counts_for_the_mark(coach, cast
     draft = actions.start_next_version(player=cast.player, monday=MONDAY, made_by=None)
     actions.assign_plan(plan=draft)
     assert result_on_the_week(coach, cast.player).startswith("4 of 4 ")
+
+
+@pytest.mark.parametrize(("kind", "log"), [("turf_brush", "turf"), ("smooth_swing", "swing"), ("own", "outcome")])
+def test_of_other_logs_those_count_that_were_made_clean_or_smooth(coach, cast, clubs, block, kind, log):
+    Block.objects.update(kind=kind, logging="every", parameters={"log": log} if kind == "own" else {})
+    assert send(coach, block, logging="every").status_code == 302
+    assert Block.objects.get().pass_mark == PassMark(7, 10)
+    actions.assign_plan(plan=block.plan)
+    (shot,) = [make.make_shot(clubs[0], block.venue)]
+    done = {"player": cast.player, "session": shot.session, "block": block, "done_at": timezone.now()}
+    for n in range(10):
+        if log == "turf":
+            TurfSwing.objects.create(contact="clean" if n < 8 else "fat", ground="brush", **done)
+        elif log == "swing":
+            SmoothSwing.objects.create(smooth=n < 8, **done)
+    if log == "outcome":
+        BlockOutcome.objects.create(balls=10, made=8, **done)
+    assert result_on_the_week(coach, cast.player) == "8 of 10: passed"
 
 
 # Buckets
