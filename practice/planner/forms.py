@@ -313,10 +313,21 @@ class CheckDayForm(BlockForm):
 
     def clean_earlier(self):
         code = self.cleaned_data["earlier"]
-        gone = {ball.club.label for ball in self.blocks[code].balls.all() if str(ball.club_id) not in self.bag}
-        if gone:
+        balls = self.blocks[code].balls.all()
+        if gone := {ball.club.label for ball in balls if str(ball.club_id) not in self.bag}:
             raise forms.ValidationError(f"The {', '.join(sorted(gone))} of that block is no longer carried.")
+        standing_m = self._standing_m(self.blocks[code])
+        if gone := {ball.target_name for ball in balls if standing_m.get(ball.target_id) != ball.target_m}:
+            raise forms.ValidationError(
+                f"{', '.join(sorted(gone))} of that block moved, or cannot be hit at from there any more: it would not "
+                "be the same block. Draw a new one."
+            )
         return code
+
+    def _standing_m(self, block: Block) -> dict:
+        """Return the distances of the targets that may be hit at from where the block was, as they stand now."""
+        place = next((place for place in self.bench.places if place.code == block.parameters.get("place")), None)
+        return dict(place.targets().values_list("pk", "distance_m")) if place else {}
 
     def sources(self):
         return {"earlier": self.blocks[self.cleaned_data["earlier"]]}

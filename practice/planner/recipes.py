@@ -134,6 +134,17 @@ class Recipe:
         return [_ball(ball, clubs[ball.club], targets.get(ball.target)) for ball in drawn.balls]
 
 
+def notes_on_give(bag: Sequence[BagClub], drawn: DrawnBlock) -> list[str]:
+    """Say which balls may be out of reach: the longest carry of a tested club is known only so well."""
+    sure_m = {b.club.label: b.reach.longest_m - b.give_m for b in bag if b.reach and b.give_m}
+    at_targets = [ball for ball in drawn.balls if ball.target_m]
+    edge = {(ball.club, ball.target) for ball in at_targets if ball.target_m > sure_m.get(ball.club, ball.target_m)}
+    return [
+        f"“{target}” may be out of reach of the {club}: its longest carry is not known that well yet."
+        for club, target in sorted(edge)
+    ]
+
+
 def _ball(drawn: DrawnBall, club: Club, target: Target | None) -> Ball:
     ball = Ball(n=drawn.n, club=club, swing=drawn.swing, target=target, target_m=drawn.target_m)
     ball.target_name = drawn.target or ""
@@ -147,7 +158,7 @@ def _ball(drawn: DrawnBall, club: Club, target: Target | None) -> Ball:
 
 
 def _again(stored: Ball, drawn: DrawnBall) -> Ball:
-    """Return a ball of an earlier block as it is asked on its check day; a target may have moved or gone since."""
+    """Return a ball of an earlier block as it is asked on its check day."""
     kept = ("n", "club", "target", "target_name", "target_m", "direction_deg", "elevation_m")
     return Ball(**{name: getattr(stored, name) for name in kept}, swing=drawn.swing)
 

@@ -4,6 +4,7 @@ from datetime import timedelta
 
 import pytest
 from django.urls import reverse
+from django.utils import timezone
 
 from practice.clubs.models import Club, StatedCarry
 from practice.drills.actions import add_default_drills
@@ -108,12 +109,35 @@ def test_a_check_day_brings_the_same_balls_back_without_the_numbers(coach, playe
     assert (again.number_shown, again.venue) == (False, first.venue)
 
 
-def test_a_target_that_went_meanwhile_is_still_asked_as_it_was(coach, player, clubs):
-    first = assign(player, clubs, monday=MONDAY - timedelta(days=14)).blocks.get()
-    Target.objects.filter(name="Flag 2").delete()
-    coach.post(builder_of(player), hidden_fields(coach.get(builder_of(player), asked(player, "check_day"))))
-    again = Block.objects.get(plan__monday=MONDAY)
-    assert list(again.balls.values_list("target_m")) == list(first.balls.values_list("target_m"))
+@pytest.mark.parametrize("change", ["moved", "archived", "gone"])
+def test_a_check_day_at_a_target_that_is_no_longer_there_says_so_and_stores_nothing(coach, player, clubs, change):
+    assign(player, clubs, monday=MONDAY - timedelta(days=14))
+    choice, flag = asked(player, "check_day"), Target.objects.filter(name="Flag 2")
+    if change == "moved":
+        flag.update(distance_m=47.0)
+    elif change == "archived":
+        flag.update(archived_at=timezone.now())
+    else:
+        flag.delete()
+    response = coach.post(builder_of(player), choice)
+    assert response.status_code == 422
+    assert "Flag 2 of that block moved, or cannot be hit at from there any more" in response.content.decode()
+    assert not Block.objects.filter(plan__monday=MONDAY).exists()
+
+
+def test_a_check_day_does_not_bring_back_a_target_outside_the_arc_of_its_bay(coach, player, clubs):
+    flag = Target.objects.get(name="Flag 2")
+    Target.objects.filter(pk=flag.pk).update(direction_deg=20)
+    bay = flag.tee_line.bays.create(academy=player.academy, name="3", arc_left_deg=-30, arc_right_deg=30)
+    earlier = reverse("planner:add_block", args=[player.pk, str(MONDAY - timedelta(days=14))])
+    coach.post(earlier, hidden_fields(coach.get(earlier, asked(player, "crossing", place=str(bay.pk)))))
+    actions.assign_plan(plan=WeekPlan.objects.get())
+    assert coach.get(builder_of(player), asked(player, "check_day")).status_code == 200
+    bay.arc_right_deg = 10
+    bay.save()
+    response = coach.get(builder_of(player), asked(player, "check_day"))
+    assert response.status_code == 422
+    assert "Flag 2 of that block" in response.content.decode()
 
 
 def test_a_check_day_with_a_club_that_left_the_bag_says_so(coach, player, clubs):

@@ -73,6 +73,15 @@ def test_what_is_left_out_for_want_of_a_figure_is_told(player):
     assert "The distance of the target “Flag 1” is not known" in notes
 
 
+def test_a_target_at_the_end_of_an_uncertain_reach_is_told(player):
+    club = player.clubs.get(label="58")
+    for carry_m in (71.0, 75.0, 79.0):
+        make.make_shot(
+            club, make.Venue.objects.get(), target_m=None, swing="full", carry_m=carry_m, measured_by="laser"
+        )
+    assert "“Flag 4” may be out of reach of the 58" in " ".join(printed(balls=40)["notes"])
+
+
 BAD = [
     ({"player": "nobody"}, "no player 'nobody'"),
     ({"balls": 0}, "--balls must be from 1 to 200"),

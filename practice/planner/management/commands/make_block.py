@@ -6,6 +6,7 @@ from django.core.management.base import BaseCommand, CommandError
 
 from practice.drills.kinds import MAX_BALLS
 from practice.planner.generator import GeneratorError, TargetOption, draw_block
+from practice.planner.recipes import notes_on_give
 from practice.players.lookup import find_player
 from practice.players.models import Player
 from practice.venues.models import Target, TeeLine, Venue
@@ -44,14 +45,15 @@ class Command(BaseCommand):
             )
         except GeneratorError as fault:
             raise CommandError(str(fault)) from None
-        left_out = [f"No carry is known for the club “{b.club.label}”: it is left out." for b in bag if not b.reach]
-        left_out += [f"The distance of the target “{name}” is not known: it is left out." for name in unknown]
+        notes = [f"No carry is known for the club “{b.club.label}”: it is left out." for b in bag if not b.reach]
+        notes += [f"The distance of the target “{name}” is not known: it is left out." for name in unknown]
+        notes += notes_on_give(bag, drawn)
         self.stdout.write(
-            json.dumps(as_json(player, line.venue, drawn, left_out), indent=2, allow_nan=False, ensure_ascii=False)
+            json.dumps(as_json(player, line.venue, drawn, notes), indent=2, allow_nan=False, ensure_ascii=False)
         )
 
 
-def as_json(player: Player, venue: Venue, drawn, left_out: list[str]) -> dict:
+def as_json(player: Player, venue: Venue, drawn, notes: list[str]) -> dict:
     """Return a drawn block as the command prints it."""
     return {
         "player": player.slug,
@@ -59,7 +61,7 @@ def as_json(player: Player, venue: Venue, drawn, left_out: list[str]) -> dict:
         "seed": drawn.seed,
         "algorithm": drawn.algorithm,
         "inputs_sha256": drawn.inputs_sha256,
-        "notes": [*left_out, *drawn.notes],
+        "notes": [*notes, *drawn.notes],
         "balls": [
             {"n": ball.n, "club": ball.club, "swing": ball.swing, "target": ball.target, "target_m": ball.target_m}
             for ball in drawn.balls
