@@ -55,7 +55,7 @@ class CompetitionForm(forms.ModelForm):
     class Meta:
         model = Competition
         fields = ("day", "title")
-        labels = {"title": "What (may stay empty)"}
+        labels = {"day": "Day of the competition", "title": "What (may stay empty)"}
         widgets = {"day": forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d")}
         error_messages = {"day": {"required": "Enter the day of the competition."}}
 

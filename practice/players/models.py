@@ -78,7 +78,7 @@ class Player(AcademyOwned):
 
     @property
     def ball_limit(self) -> int | None:
-        """The most balls a day that the coach wants: the player's own, else the academy's, which is less for juniors."""
+        """The most balls a day that the coach wants: the player's own limit, else the academy's, less for juniors."""
         of_academy = self.academy.junior_daily_ball_limit if self.is_junior else self.academy.daily_ball_limit
         return self.daily_ball_limit or of_academy
 

@@ -9,6 +9,7 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 from practice.accounts.access import fetch_editable
 from practice.accounts.models import Academy
 from practice.pages import render_page
+from practice.planner.weeks import monday_of
 from practice.players.actions import add_player
 from practice.players.forms import NewPlayerForm, PlayerForm
 from practice.players.models import Player
@@ -39,6 +40,7 @@ def roster(request: HttpRequest) -> HttpResponse:
         "lines": lines,
         "hurting": [line for line in lines if line.hurt_on],
         "several_academies": len(academies) > 1,
+        "squads": [(academy, monday_of(academy.today()).isoformat()) for academy in academies],
         "owned": list(request.user.owned_academies()),
         "archived": list(Player.objects.editable_by(request.user).archived()),
     }

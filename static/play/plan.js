@@ -32,6 +32,13 @@ export const placeInWords = (day) => {
   return [venue, line, bay].filter(Boolean).map(({ name }) => name).join(", ");
 };
 
+/** The name of a day of the plan's week, Monday 0. */
+function weekday(monday, n) {
+  const at = new Date(`${monday}T12:00Z`);
+  at.setUTCDate(at.getUTCDate() + n);
+  return at.toLocaleDateString("en", { weekday: "long", timeZone: "UTC" });
+}
+
 function blockCard(day, block) {
   const n = day.answered(block).length;
   const isByBall = block.log === "shots";
@@ -40,6 +47,7 @@ function blockCard(day, block) {
     : link(n ? "Go on" : "Start", `${day.home}block/${block.id}`, "button big");
   return el("section", { class: "card" },
     el("h2", {}, block.title),
+    block.day !== undefined && el("p", {}, weekday(day.plan.monday, block.day)),
     el("p", {}, el("strong", {}, isByBall ? `${n} of ${of}` : `${of} balls`), block.number_shown ? "" : ", number hidden",
       isByBall && LOGGED[block.logging]),
     isByBall && el("progress", { value: n, max: of, "aria-label": `${block.title}: balls done` }),
