@@ -61,6 +61,13 @@ class Bench:
         balls = Ball.objects.select_related("club", "target").order_by("n")
         return list(newest.prefetch_related(Prefetch("balls", balls))[:MOST_EARLIER])
 
+    def no_longer_there(self, block: Block) -> list[str]:
+        """Return the names of an earlier block's targets that moved since, or may not be hit at from its place."""
+        place = next((place for place in self.places if place.code == block.parameters.get("place")), None)
+        standing_m = dict(place.targets().values_list("pk", "distance_m")) if place else {}
+        balls = block.balls.all()
+        return sorted({ball.target_name for ball in balls if standing_m.get(ball.target_id) != ball.target_m})
+
     def full_swings(self, data: QueryDict) -> bool:
         """Return whether full swings are allowed: as sent, or as the drill has it."""
         return "full_swings" in data if "asked" in data else self.drill.parameters.get("full_swings", True)

@@ -110,20 +110,7 @@ class Recipe:
             raise GeneratorError(
                 f"That makes {len(drawn.balls)} balls, and a block holds {MAX_BALLS}: choose fewer clubs or targets."
             )
-        return replace(drawn, notes=(*drawn.notes, *self._notes_on_give(drawn)))
-
-    def _notes_on_give(self, drawn: DrawnBlock) -> list[str]:
-        """Say which balls may be out of reach: the longest carry of a tested club is known only so well."""
-        sure_m = {b.club.label: b.reach.longest_m - b.give_m for b in self.clubs if b.reach and b.give_m}
-        edge = {
-            (ball.club, ball.target)
-            for ball in drawn.balls
-            if ball.target_m and ball.target_m > sure_m.get(ball.club, ball.target_m)
-        }
-        return [
-            f"“{target}” may be out of reach of the {club}: its longest carry is not known that well yet."
-            for club, target in sorted(edge)
-        ]
+        return replace(drawn, notes=(*drawn.notes, *notes_on_give(self.clubs, drawn)))
 
     def balls(self, drawn: DrawnBlock) -> list[Ball]:
         """Return the drawn balls as rows, not stored, each with all that the player will be shown."""

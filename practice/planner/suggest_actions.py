@@ -63,7 +63,7 @@ def due_for_check(bench: Bench, bag: Sequence[BagClub], monday: date, kept: Sequ
     for block in bench.earlier:
         balls = block.balls.all()
         fits = FEWEST_BALLS <= len(balls) <= MOST_BALLS and {ball.club_id for ball in balls} <= carried
-        if fits and block.plan.monday < monday:
+        if fits and block.plan.monday < monday and not bench.no_longer_there(block):
             return block
     return None
 
