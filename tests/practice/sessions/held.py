@@ -9,7 +9,7 @@ from practice.accounts.models import Academy, Device, Role, SignInLink
 from practice.clubs.models import ClubSetup, LoftReading
 from practice.drills.kinds import KINDS
 from practice.ids import uuid7
-from practice.planner.models import Ball, Block, CalendarFeed, Competition, PlanState, WeekPlan
+from practice.planner.models import Ball, Block, CalendarFeed, Competition, DraftSnapshot, PlanState, WeekPlan
 from practice.players.models import Player
 from practice.sessions.actions import set_shot_aside
 from practice.sessions.models import (
@@ -87,6 +87,7 @@ def assign_ball(player: Player, club, venue, coach) -> Ball:
     first = Block.objects.create(plan=plan, position=1, title="Mixed targets", venue=venue, notes=["one club"], **asked)
     Block.objects.create(plan=plan, position=2, title="Mixed targets again", replaces=first, **asked)
     ball = Ball.objects.create(block=first, n=1, club=club, swing="full", target_name="Flag 1", target_m=45.72)
+    DraftSnapshot.objects.create(plan=plan, change="Moved a block")
     WeekPlan.objects.filter(pk=plan.pk).update(state=PlanState.ASSIGNED, assigned_at=timezone.now())
     return ball
 

@@ -82,6 +82,17 @@ def test_turf_work_and_tallies_are_files_of_their_own():
     assert [tally[name] for name in ("balls", "on", "long", "short", "mishits")] == ["20", "11", "4", "3", "1"]
 
 
+def test_marks_smooth_swings_and_outcomes_are_files_of_their_own():
+    archive = export(make_full_player(make_academy(), "Ada Brook"))
+    (mark,) = table(archive, "held/strike_marks.csv")
+    (swing,) = table(archive, "held/smooth_swings.csv")
+    (outcome,) = table(archive, "held/block_outcomes.csv")
+    assert (mark["heel_toe_mm"], mark["low_high_mm"]) == ("3.0", "-4.5")
+    assert (swing["smooth"], swing["how"]) == ("no", "hum")
+    assert (outcome["balls"], json.loads(outcome["leaves_m"]), outcome["made"]) == ("10", [0.5, 2.0], "")
+    assert len({row["session_id"] for row in (mark, swing, outcome)}) == 1
+
+
 def test_no_secret_is_in_the_export():
     player = make_full_player(make_academy(), "Ada Brook")
     link, device = player.user.sign_in_links.get(), player.user.devices.get()
