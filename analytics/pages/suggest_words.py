@@ -236,10 +236,9 @@ class Words:
         return f"{where}: one more ball should save most here{self._known(needs)}."
 
     def _known(self, needs: Sequence[Need]) -> str:
-        hit = sum(need.hit for need in needs)
-        if hit < FEW_BALLS:
-            return f"; with {hit} ball{'' if hit == 1 else 's'} there lately that is a guess, so it is a test too"
-        return f", by how often it is faced, how wide it scatters and the {hit} balls hit there lately"
+        if max((need.hit for need in needs), default=0) < FEW_BALLS:
+            return "; with hardly a ball hit there yet that is a guess, so it is a test too"
+        return ", by how often it is faced, how wide it scatters and how much was hit there"
 
     def _why_wider(self, block: SuggestedBlock, where: str) -> str:
         wider, limit = self._compared(block.stage)
@@ -274,8 +273,12 @@ class Words:
                 "and give no new cue."
             )
         if not suggestion.blocks:
-            full = "What you keep takes all the balls that are not left free." if ask.kept_blocks else ""
-            return [*said, full or f"{suggestion.balls} balls are too few for two blocks: leave them all free."]
+            full = (
+                f"The {ask.kept_balls} balls that you keep leave no room for another block of 10 in "
+                f"{suggestion.balls}, a fifth of them free: ask for more balls, or take something out of the draft."
+            )
+            few = f"{suggestion.balls} balls are too few for two blocks: leave them all free."
+            return [*said, full if ask.kept_blocks else few]
         free_pct = 100 * suggestion.free / suggestion.balls
         said.append(f"{suggestion.free} of {suggestion.balls} balls ({free_pct:.0f} %) are left free. {BOUNDS}")
         if because := VISITS_BECAUSE.get(suggestion.visits_because):

@@ -1,15 +1,19 @@
 """A week's balls rounded to what a coach sets, and what the rounding costs. Pure.
 
 At most 2 themes a week, 2 or 3 blocks a visit, 10 to 30 balls a block, both themes at as many visits as can be (common
-practice, no source).
+practice, no source). No shot takes more than half of a theme's balls where there is another one to hit: a shot that was
+hit seldom would else take nearly all of them, and balls that go to other shots than the one before could not be drawn.
 """
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from itertools import accumulate, islice
+from heapq import heapify, heappop, heappush
+from itertools import accumulate
 
-from practice.planner.allocation import NOTHING_AT_STAKE, AllocationError, Need, allocate, check, picks, strokes
+from practice.planner.allocation import NOTHING_AT_STAKE, AllocationError, Need, allocate, check, next_ball, strokes
 
+LESS, SHOT = 1, 2
+"""Places in what `next_ball` gives."""
 FEWEST_BLOCKS, MOST_BLOCKS = 2, 3
 FEWEST_BALLS, MOST_BALLS, USUAL_BALLS = 10, 30, 20
 
@@ -111,7 +115,7 @@ class Play:
     def of(cls, needs: Sequence[Need], theme: str, balls: int) -> "Play | None":
         """None where nothing is at stake in the theme."""
         own = [n for n, need in enumerate(needs) if need.theme == theme]
-        given = list(islice(picks([needs[n] for n in own]), balls))
+        given = mixed_picks([needs[n] for n in own], balls)
         if len(given) < balls:
             return None
         saved = accumulate((gain for _, gain in given), initial=0.0)
@@ -122,6 +126,27 @@ class Play:
         dealt = sorted(self.order[: sum(sizes)])
         hands = [dealt[n :: len(sizes)] for n in range(len(sizes))]
         return [(self.theme, tuple(map(hand.count, range(self.shots)))) for hand in hands]
+
+
+def mixed_picks(needs: Sequence[Need], balls: int) -> list[tuple[int, float]]:
+    """(shot, strokes saved) ball by ball, as `picks` gives them, but of any first n balls no shot has more than half,
+    rounded up, unless no other has anything left to gain. Fewer than asked for where nothing is at stake."""
+    heap = [entry for shot, need in enumerate(needs) if (entry := next_ball(need, shot, 0, need.floor))]
+    heapify(heap)
+    counts, given = [0] * len(needs), []
+    while heap and len(given) < balls:
+        most, over = len(given) // 2 + 1, []
+        while heap and counts[heap[0][SHOT]] >= most:
+            over.append(heappop(heap))
+        chosen = heappop(heap) if heap else over.pop(0)
+        for entry in over:
+            heappush(heap, entry)
+        shot = chosen[SHOT]
+        counts[shot] += 1
+        given.append((shot, -chosen[LESS]))
+        if entry := next_ball(needs[shot], shot, counts[shot], needs[shot].floor):
+            heappush(heap, entry)
+    return given
 
 
 def best_split(themes: dict[str, Play], sizes: Sequence[int]) -> tuple[str, str, int]:

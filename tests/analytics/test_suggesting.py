@@ -140,8 +140,10 @@ def test_the_last_marks_with_one_club_count_wherever_they_were_logged(someone):
 # Stock carries
 
 
-def test_a_swing_is_tested_by_three_stock_balls_on_a_day(someone):
-    hit(someone.low, someone.range, [50, 51, 52], days_ago=12)
+def test_a_swing_is_tested_by_three_stock_balls_and_is_as_old_as_the_third_newest(someone):
+    hit(someone.low, someone.range, [50], days_ago=30)
+    hit(someone.low, someone.range, [50, 51], days_ago=12)
+    hit(someone.low, someone.range, [52], days_ago=5)
     hit(someone.high, someone.range, [40, 41], days_ago=12)
     assert someone.stock_shot("52", "9:00").tested_days == 12
     assert someone.figures.untested() == ("56",)
@@ -238,10 +240,11 @@ def test_without_a_ball_the_scatter_is_the_usual_share_of_the_distance(someone):
     assert {need.hit for need in needs(someone)} == {0}
 
 
-def test_balls_count_for_the_nearest_target_and_wide_ones_put_more_at_stake(someone):
+def test_balls_count_at_their_target_and_in_part_beside_it_and_wide_ones_scatter_more(someone):
     someone.visit([10, -10, 10, -10, 10, -10], days_ago=5)  # at 50 m, where Flag 3 is
     found = needs(someone)
-    assert [need.hit for need in found] == [0, 0, 0, 6, 0, 0, 0]
+    # exp(-(ln(40 / 50) / .15)^2 / 2) = .33 and exp(-(ln(60 / 50) / .15)^2 / 2) = .48 of a ball at the flags beside
+    assert [need.hit for need in found] == [0, 0, 2, 6, 3, 0, 0]
     assert found[3].scatter_m / 50 > found[2].scatter_m / 40 > 0.07
 
 

@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from practice.planner.allocation import AllocationError, Need, allocate, strokes
-from practice.planner.rounding import round_week
+from practice.planner.rounding import filled, round_week
 
 
 def need(faced=0.1, strokes_per_m=0.1, scatter_m=5.0, hit=20, name="shot", theme="mixed") -> Need:
@@ -18,7 +18,7 @@ def need(faced=0.1, strokes_per_m=0.1, scatter_m=5.0, hit=20, name="shot", theme
 def needs(most: int, least: int = 1):
     one = st.builds(
         need,
-        faced=st.floats(0, 1),
+        faced=st.just(0.0) | st.floats(1e-6, 1),  # what is next to nothing gains nothing, by rounding
         strokes_per_m=st.floats(0.01, 1),
         scatter_m=st.floats(0.5, 20),
         hit=st.integers(0, 500),
@@ -144,6 +144,31 @@ def test_what_the_rounding_costs_is_the_difference_of_the_two_plans(shots, visit
         before - strokes(shots, allocate(shots, 40 * visits, floors=False)), rel=1e-9
     )
     assert week.lost >= -1e-9
+
+
+@settings(max_examples=80, deadline=None)
+@given(shots=needs(12, least=2), balls=st.integers(1, 90))
+def test_no_shot_takes_more_than_half_of_a_theme_where_another_has_something_to_gain(shots, balls):
+    shots = [replace(shot, theme="") for shot in shots if shot.at_stake]
+    if len(shots) < 2:
+        return
+    (theme, counts), *_ = filled(shots, [balls], themes=1)[0]
+    assert (theme, sum(counts)) == ("", balls)
+    assert max(counts) <= (balls + 1) // 2
+
+
+def test_a_shot_hit_seldom_gets_half_and_alone_all():
+    seldom, often = need(faced=0.05, hit=1), need(faced=0.05, hit=1000)
+    assert filled([seldom, often], [20], themes=1)[0] == [("mixed", (10, 10))]
+    nothing = need(faced=0.0)
+    assert filled([seldom, nothing], [20], themes=1)[0] == [("mixed", (20, 0))]
+
+
+@pytest.mark.parametrize("sizes", [[20, 20, 20], [21, 20], [11, 10]])
+def test_no_block_gives_a_shot_more_than_half_of_its_balls_and_one(sizes):
+    seldom, often = need(faced=0.05, hit=1), need(faced=0.05, hit=1000)
+    for _, counts in filled([seldom, often], sizes, themes=1)[0]:
+        assert max(counts) <= (sum(counts) + 1) // 2
 
 
 def test_two_themes_lose_nothing_where_there_are_no_more_and_sizes_fit():

@@ -216,6 +216,14 @@ def test_a_new_suggestion_keeps_what_is_pinned_and_the_coachs_own_and_replaces_t
     assert sum(block.balls_asked for block in scene.blocks()) <= 80
 
 
+def test_what_is_kept_may_leave_no_room_and_that_is_said(scene):
+    plan = start_next_version(player=scene.player, monday=scene.monday, made_by=None)
+    Block.objects.create(plan=plan, position=1, kind="free", title="Own", parameters={"balls": 45}, seed=0)
+    response = scene.get(balls=60)
+    assert "The 45 balls that you keep leave no room for another block of 10 in 60" in words(response)
+    assert "Put into the week" not in words(response)
+
+
 def test_taking_over_is_one_change_to_take_back(scene):
     scene.take(balls=60)
     undo_change(plan=WeekPlan.objects.drafts().get())
