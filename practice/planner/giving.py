@@ -1,8 +1,9 @@
 """How drawn recipes get into weeks: into one player's draft as a change of it, or to a squad at once."""
 
+from collections import defaultdict
 from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 from hashlib import sha256
 from uuid import UUID
 
@@ -12,7 +13,8 @@ from django.utils import timezone
 
 from practice.ids import with_ids_in_a_row
 from practice.planner.actions import balls_of, set_drawing, start_next_version
-from practice.planner.models import Ball, Block, DraftSnapshot, PlanState, WeekPlan, WeekTemplate
+from practice.planner.easing import EASE_DAYS, RULE
+from practice.planner.models import Ball, Block, Competition, DraftSnapshot, PlanState, WeekPlan, WeekTemplate
 from practice.planner.recipes import BagClub
 from practice.planner.repeats import Asked, Benches, BlockRecipe, ask, recipes_of
 from practice.planner.undo import open_draft
@@ -24,11 +26,16 @@ Bags = Callable[[bool], Mapping[UUID, list[BagClub]]]
 
 @dataclass(frozen=True)
 class PlayersWeek:
-    """A week drawn for one player, not stored. `held` is the state of the week that is there already, or ""."""
+    """A week drawn for one player, not stored.
+
+    `held` is the state of the week that is there already, or ""; `competes` are the days in it or soon after it on
+    which the player competes.
+    """
 
     player: Player
     asked: list[Asked]
     held: str
+    competes: list[date]
 
     @property
     def hit(self) -> list[Asked]:
@@ -38,6 +45,15 @@ class PlayersWeek:
     @property
     def balls(self) -> int:
         return sum(each.balls for each in self.asked)
+
+    @property
+    def cautions(self) -> list[str]:
+        """What a coach should think of before this player gets so many balls in this week."""
+        said = [f"Competes on {day:%A %-d %B}. {RULE}" for day in self.competes]
+        limit, largest = self.player.ball_limit, max((each.balls for each in self.asked), default=0)
+        if limit and largest > limit:
+            said.append(f"One block alone has {largest} balls, over your own limit of {limit} a day.")
+        return said
 
 
 def draw_weeks(
@@ -55,6 +71,10 @@ def draw_weeks(
     smaller alike, so that the week comes near to it.
     """
     benches = Benches(players)
+    competes: dict[UUID, list[date]] = defaultdict(list)
+    near = (monday, monday + timedelta(days=6 + EASE_DAYS))
+    for player, day in Competition.objects.filter(player__in=players).between(*near).values_list("player", "day"):
+        competes[player].append(day)
     held = dict(_current(players, monday).order_by("state").values_list("player", "state"))
     by_full = {full: bags(full) for full in {_full_swings(recipe) for recipe in recipes}}
 
@@ -75,7 +95,7 @@ def draw_weeks(
         wanted, planned = (balls or {}).get(player.pk), sum(each.balls for each in asked)
         if wanted and planned:
             asked = drawn(player, n, wanted / planned)
-        weeks.append(PlayersWeek(player, asked, held.get(player.pk, "")))
+        weeks.append(PlayersWeek(player, asked, held.get(player.pk, ""), competes[player.pk]))
     return weeks
 
 

@@ -18,7 +18,9 @@ MADE = ((TurfSwing, Q(contact=Contact.CLEAN)), (SmoothSwing, Q(smooth=True)))
 
 
 def mark_results(blocks: Collection[Block]) -> dict[UUID, str]:
-    """Return for each block with a pass mark how the player stands to it, in words. Their plans must be fetched.
+    """Return for each block with a pass mark how the player stands to it, in words; "" before the first ball.
+
+    The blocks' plans must be fetched.
 
     A ball is judged by its landing miss, sideways too where that was noted; a mishit misses by any mark, a ball that
     nobody saw land and one to warm up are not judged. Of other logs those count that were made, clean or smooth.
@@ -31,7 +33,8 @@ def mark_results(blocks: Collection[Block]) -> dict[UUID, str]:
     results = {}
     for block in marked:
         mark, by_landing = block.pass_mark, block.marked_by == "landing"
-        results[block.pk] = str(mark.result(misses[block.pk]) if by_landing else MarkResult(mark, *counts[block.pk]))
+        result = mark.result(misses[block.pk]) if by_landing else MarkResult(mark, *counts[block.pk])
+        results[block.pk] = str(result) if result.balls else ""
     return results
 
 

@@ -1,6 +1,7 @@
 """A squad's week: looked at player by player, then given to all at once, each with the own clubs and distances."""
 
 import re
+from datetime import timedelta
 
 import pytest
 from django.db import connection
@@ -10,7 +11,7 @@ from django.urls import reverse
 from practice.clubs.models import StatedCarry
 from practice.planner import actions
 from practice.planner.giving import save_template
-from practice.planner.models import Block, PlanState, WeekPlan, WeekTemplate
+from practice.planner.models import Block, Competition, PlanState, WeekPlan, WeekTemplate
 from practice.venues.models import Target
 from tests import make
 from tests.practice.litany import make_cast
@@ -165,6 +166,20 @@ def test_what_cannot_be_hit_is_shown_for_each_player_before_anything_is_stored(c
     assert not WeekPlan.objects.drafts().exists()
     give(coach, address, choice(template, [cast.player, cast.team_mate, unknown]))
     assert not WeekPlan.objects.filter(player=unknown).exists()
+
+
+def test_who_competes_and_who_has_a_lower_limit_is_said_before_anything_is_stored(coach, cast, address, template):
+    cast.team_mate.is_junior = True
+    cast.team_mate.save()
+    cast.academy.junior_daily_ball_limit = 10
+    cast.academy.save()
+    for days in (-1, 5, 20):
+        Competition.objects.create(player=cast.player, day=MONDAY + timedelta(days=days))
+    seen = coach.get(address, choice(template, [cast.player, cast.team_mate]))
+    told = {week.player: week.cautions for week in seen.context["weeks"]}
+    assert [words.partition(". ")[0] for words in told[cast.player]] == ["Competes on Saturday 7 March"]
+    assert told[cast.team_mate] == ["One block alone has 12 balls, over your own limit of 10 a day."]
+    assert "Competes on Saturday 7 March" in seen.content.decode()
 
 
 def test_what_changed_since_it_was_seen_is_shown_again_and_not_stored(coach, cast, address, template):
