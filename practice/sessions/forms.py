@@ -44,7 +44,7 @@ class SheetForm(forms.Form):
     ball_type = forms.ChoiceField(choices=[*BallType.choices, UNKNOWN], required=False, label="Which balls")
     surface = forms.ChoiceField(choices=[*Surface.choices, UNKNOWN], required=False, label="Off what")
 
-    def __init__(self, data, *, block: Block, today: date):
+    def __init__(self, data, *, block: Block, of_shots: bool, today: date):
         self.today = today
         due = block.plan.monday + timedelta(days=block.day or 0)
         initial = {
@@ -57,12 +57,14 @@ class SheetForm(forms.Form):
         super().__init__(data, initial=initial, label_suffix="")
         known = Venue.objects.in_use().filter(academy=block.academy_id).exclude(slug=Venue.ELSEWHERE)
         self.fields["venue"].queryset = known
+        if not of_shots:
+            del self.fields["measured_by"], self.fields["ball_type"]
         self.fields["day"].widget.attrs["max"] = f"{today:%Y-%m-%d}"
 
     @property
     def known_by(self) -> str:
         """How distances typed as numbers are known, as far as that was said; by eye until then."""
-        return (self.is_bound and self.is_valid() and self.cleaned_data["measured_by"]) or MeasuredBy.EYE.value
+        return (self.is_bound and self.is_valid() and self.cleaned_data.get("measured_by")) or MeasuredBy.EYE.value
 
     def clean_day(self) -> date:
         day = self.cleaned_data["day"]

@@ -10,21 +10,11 @@ from django.views.decorators.http import require_http_methods, require_safe
 
 from practice.accounts.access import fetch_visible
 from practice.pages import render_page
-from practice.planner.models import Block
 from practice.players.models import Player
 from practice.sessions.forms import SheetForm
-from practice.sessions.sheet_entry import (
-    Conditions,
-    Grid,
-    Typed,
-    asked_blocks_of,
-    balls_to_note,
-    can_be_typed,
-    logged_shots,
-    read_cells,
-    store_sheet,
-)
+from practice.sessions.sheet_counts import paper_of
 from practice.sessions.sheet_page import grid_page, sheet_lines
+from practice.sessions.sheet_paper import Conditions, Paper, Typed, asked_blocks_of, store_paper
 from practice.venues.models import Venue
 
 
@@ -33,13 +23,15 @@ def _player(request: HttpRequest, player: uuid.UUID) -> Player:
     return fetch_visible(Player.objects.select_related("academy"), request.user, pk=player)
 
 
-def _block(player: Player, block: uuid.UUID) -> Block:
+def _paper(player: Player, block: uuid.UUID) -> Paper:
     rows = asked_blocks_of(player).select_related("plan", "venue")
     found = rows.prefetch_related("balls__club", "balls__target").filter(pk=block).first()
-    if found is None or not can_be_typed(found):
-        raise Http404("There is no sheet here that can be typed in.")
+    if found is None:
+        raise Http404("There is no sheet here.")
     found.plan.player = player
-    return found
+    if (paper := paper_of(found)) is None:
+        raise Http404("Marks are tapped on the face on the phone; there is no sheet to type in.")
+    return paper
 
 
 @require_safe
@@ -58,25 +50,22 @@ def sheets(request: HttpRequest, player: uuid.UUID) -> HttpResponse:
 def sheet(request: HttpRequest, player: uuid.UUID, asked: uuid.UUID) -> HttpResponse:
     """Show a block's grid; POST checks all of it, and stores all that was typed or nothing."""
     found = _player(request, player)
-    block = _block(found, asked)
-    logged = logged_shots(block)
-    form = SheetForm(request.POST if request.method == "POST" else None, block=block, today=found.academy.today())
-    balls = [ball for ball in balls_to_note(block) if ball.n not in logged]
-    cells = read_cells(request.POST, balls)
-    sound = form.is_valid()
-    grid = Grid(unit=found.shown_unit, measured_by=form.known_by)
-    grid.read(block, balls, cells)
-    if sound and not grid.faults and (grid.values or not balls):
-        conditions = _conditions(found, form)
+    paper = _paper(found, asked)
+    logged = paper.logged()
+    about = {"block": paper.block, "of_shots": paper.of_shots, "today": found.academy.today()}
+    form = SheetForm(request.POST if request.method == "POST" else None, **about)
+    cells = paper.cells(request.POST, logged)
+    reading = paper.read(cells, form.known_by)
+    if form.is_valid() and not reading.faults and (reading.values or not cells):
         by = {"received_at": timezone.now(), "made_by": request.user}
-        typed = store_sheet(block=block, values=grid.values, conditions=conditions, **by)
+        typed = store_paper(paper, values=reading.values, conditions=_conditions(found, form), **by)
         messages.success(request, _told(typed, len(logged)))
-        return redirect("practice_sessions:sheet", found.pk, block.pk)
+        return redirect("practice_sessions:sheet", found.pk, paper.block.pk)
     context = {
         "player": found,
         "form": form,
-        "page": grid_page(block, logged, cells, grid.faults),
-        "nothing_typed": form.is_bound and not grid.values,
+        "page": grid_page(paper, logged, cells, reading.faults),
+        "nothing_typed": form.is_bound and not reading.values,
         "section": "players",
     }
     return render_page(request, "sessions/sheet.html", context, status=422 if form.is_bound else 200)
@@ -89,7 +78,7 @@ def _conditions(player: Player, form: SheetForm) -> Conditions:
 
 def _told(typed: Typed, before: int) -> str:
     """Say what was stored, and what was logged before, be it by the same form sent twice."""
-    told = f"{typed.stored} ball{'' if typed.stored == 1 else 's'} stored."
+    told = f"{typed.stored} row{'' if typed.stored == 1 else 's'} stored."
     if held := before + len(typed.logged):
         told += f" {held} logged before, left as {'it was' if held == 1 else 'they were'}."
     return told

@@ -52,7 +52,7 @@ def test_a_sheet_is_found_typed_and_mended_by_the_keyboard_row_by_row(desk, live
     page.keyboard.press("Control+A")
     page.keyboard.type("s")
     page.keyboard.press("Enter")
-    expect(page.get_by_role("status")).to_contain_text("4 balls stored.")
+    expect(page.get_by_role("status")).to_contain_text("4 rows stored.")
     stored = Shot.objects.order_by("ball__n").values_list("ball__n", "source", "contact", "seen")
     assert list(stored) == [
         (1, "sheet", "", True),

@@ -121,7 +121,7 @@ def _sheet_block(plan: WeekPlan, block: Block, place: int) -> SheetBlock:
     return SheetBlock(
         letter=_letter(place),
         block=block,
-        code=block_code(block.pk) if log == "shots" and block.logging != Logging.END else "",
+        code=block_code(block.pk) if log != "strike" else "",
         facts=_facts(plan, block, log),
         terms=_terms(block),
         log="counts" if log == "shots" and block.logging == Logging.END else log,
@@ -131,7 +131,7 @@ def _sheet_block(plan: WeekPlan, block: Block, place: int) -> SheetBlock:
         groups=_in_a_row([row.ball for row in rows]),
         boxes=range(1, block.balls_asked + 1),
         clubs=_each_once(ball.club.label for ball in balls),
-        carries_told=block.number_shown and block.has_targets,
+        carries_told=block.number_shown and any(ball.target_m for ball in balls),
         # a stock ball is hit at nothing, so that it is neither short nor long
         cells_of_depth=len(DEPTHS) if any(ball.target_m or ball.target_name for ball in balls) else 0,
     )
