@@ -15,6 +15,8 @@ from django.utils import timezone
 from practice.accounts.actions import make_sign_in_link, redeem_sign_in_link
 from practice.accounts.models import Academy, Device, Role, User
 from practice.clubs.models import ClubSetup
+from practice.drills.actions import drills_of
+from practice.drills.kinds import KINDS
 from practice.ids import uuid7
 from practice.planner.actions import start_next_version
 from practice.planner.feeds import make_feed
@@ -90,6 +92,7 @@ def parts_of(player: Player, coach: User) -> dict:
         "line": bay.tee_line_id,
         "bay": bay.pk,
         "target": bay.tee_line.targets.first().pk,
+        "drill": drills_of(player.academy)[0].pk,
         "academy": player.academy_id,
         "user": coach.pk,
         "week": assigned.plan_id,
@@ -203,11 +206,16 @@ def test_axe_finds_nothing_wrong_with_what_answers_a_form_of(role, open_context,
 
 
 def test_axe_finds_nothing_wrong_with_drawn_balls(house, enter, live_server):
-    page = enter("coach")
-    page.goto(live_server.url + house.address("planner:add_block"))
-    page.get_by_role("button", name="Draw the balls").click()
-    page.get_by_role("button", name="Put into the week").wait_for()
-    assert axe_faults(page) == []
+    page, faults = enter("coach"), []
+    for kind in ("random_target", "strike_check", "check_day", "free"):
+        page.goto(live_server.url + house.address("planner:add_block"))
+        if kind != "random_target":  # which is chosen already
+            page.get_by_label("Drill").select_option(label=KINDS[kind].title)
+        page.get_by_text(KINDS[kind].instructions).wait_for()
+        page.get_by_role("button", name="Draw the balls").click()
+        page.get_by_role("button", name="Put into the week").wait_for()
+        faults += axe_faults(page)
+    assert faults == [], "\n".join(faults)
 
 
 def test_axe_finds_nothing_wrong_with_pages_that_say_no(house, enter, live_server, monkeypatch):
