@@ -1,7 +1,7 @@
 """A copy of the database that gets the rows ours got, by nothing but executemany."""
 
 import sqlite3
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 
 from django.conf import settings
@@ -18,17 +18,17 @@ TABLES = (PracticeSession, ImportBatch, Shot, ShotRevision)
 class Mirror:
     """Same tables, indexes, constraints and durability; open one with `mirrored`."""
 
-    def __init__(self, ours: sqlite3.Connection, bare: sqlite3.Connection):
+    def __init__(self, ours: sqlite3.Connection, bare: sqlite3.Connection, tables: Sequence[type]):
         self.ours, self.bare = ours, bare
-        self.newest = {model: self._newest(model) for model in TABLES}
+        self.newest = {model: self._newest(model) for model in tables}
 
-    def _newest(self, model) -> int:
+    def _newest(self, model) -> int | str:
         return self.ours.execute(f"SELECT coalesce(max(id), 0) FROM {model._meta.db_table}").fetchone()[0]
 
     def catch_up(self) -> float:
         """Write the rows that are new in ours in one transaction; return the seconds that the writing took."""
-        new = {model: rows_of(self.ours, model, f"id > {newest}") for model, newest in self.newest.items()}
-        self.newest = {model: self._newest(model) for model in TABLES}
+        new = {model: rows_of(self.ours, model, f"id > {newest!r}") for model, newest in self.newest.items()}
+        self.newest = {model: self._newest(model) for model in self.newest}
         return timed(lambda: self._write(new))()
 
     def _write(self, new: dict) -> None:
@@ -39,7 +39,7 @@ class Mirror:
 
 
 @contextmanager
-def mirrored() -> Iterator[Mirror]:
-    """Copy the database as it is now."""
+def mirrored(tables: Sequence[type] = TABLES) -> Iterator[Mirror]:
+    """Copy the database as it is now; `tables` are what is written to, parents first, with ids that only grow."""
     with opened(settings.DATABASES["default"]["NAME"]) as ours, opened(copy_of_database("bare")) as bare:
-        yield Mirror(ours, bare)
+        yield Mirror(ours, bare, tables)

@@ -18,6 +18,7 @@ SUBJECTS = {
     "dashboard": "tests.bench.dashboard",
     "block": "tests.bench.block",
     "share_out": "tests.bench.share_out",
+    "squad": "tests.bench.squad",
     "score": "tests.bench.score",
     "choice": "tests.bench.choice",
     "pooled": "tests.bench.pooled",
