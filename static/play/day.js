@@ -128,9 +128,10 @@ export class Day {
     return this.answered(block).filter((ball) => !skipped.has(ball.id)).length;
   }
 
-  /** The balls to hit before the next result, the last of them to be logged; none when all are answered. */
+  /** The balls to hit before the next result, the last of them to be logged; none when all are answered, or where no
+   * single ball is. */
   step(block) {
-    return stepOf(block, new Set(this.answered(block)));
+    return block.log !== "shots" ? [] : stepOf(block, new Set(this.answered(block)));
   }
 
   block(id) {

@@ -281,10 +281,12 @@ function tile(group, member) {
   const block = group.blockOf(member);
   const step = block && !member.stop ? member.step(block) : [];
   const wait = waitingOf(member).length;
-  const isOver = !step.length;
+  const quick = block && block.log !== "shots" && !member.stopped && !member.isDone(block) && block;
+  const isOver = !step.length && !quick;
   return el("a", { class: isOver ? "tile over" : "tile", href: member.home + (block ? `block/${block.id}` : "") },
     el("strong", {}, member.who), " ",
-    isOver ? el("span", {}, whyOver(group, member, block)) : nextOf(member, block, step),
+    isOver ? el("span", {}, whyOver(group, member, block))
+      : quick ? el("span", {}, quick.title) : nextOf(member, block, step),
     wait > 0 && el("span", {}, ` ${wait} to enter`));
 }
 
