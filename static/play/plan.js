@@ -24,7 +24,8 @@ export function planPage(day, tools) {
       link("Other balls", `${day.home}others`, "button second"),
       !day.who && day.server.me.squad?.length > 0 && link("Log for a group", "#/group", "button second")),
     blocks.length > 0 && care(day, null, tools),
-    el("p", { class: "soft" }, `Signed in as ${day.server.me.name}. `, link("Devices and sign-out", "../devices/")));
+    el("p", { class: "soft" }, `Signed in as ${day.server.me.name}. `, link("Devices and sign-out", "../devices/"),
+      !day.who && [" · ", link("Calendar and sheets", `../players/${player.id}/calendar/`)]));
 }
 
 export const placeInWords = (day) => {

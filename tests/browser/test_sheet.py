@@ -22,17 +22,28 @@ def run(*command) -> bytes:
 
 
 @pytest.fixture
-def printed(desk, live_server, tmp_path) -> Path:
-    """Return the PDF of a left-handed player's week with a block of every kind, printed from a dark screen."""
+def sheet(desk, live_server):
+    """Return the sheet of a left-handed player's week with a block of every kind, on a coach's dark screen."""
     cast = Cast(handed="left")
     week = assign_every_kind(cast.player, cast.range, cast.clubs, monday=MONDAY, note="Slowly this week.")
     sign_in(desk, live_server, make_staff(cast.academy))
     page = desk.new_page()
     page.emulate_media(color_scheme="dark")
     page.goto(live_server.url + reverse("planner:sheet", args=[week.pk]))
+    return page
+
+
+@pytest.fixture
+def printed(sheet, tmp_path) -> Path:
     path = tmp_path / "sheet.pdf"
-    page.pdf(path=path, prefer_css_page_size=True, print_background=True)
+    sheet.pdf(path=path, prefer_css_page_size=True, print_background=True)
     return path
+
+
+def test_a_button_prints_it(sheet):
+    sheet.evaluate("window.print = () => { document.title = 'printed'; }")
+    sheet.get_by_role("button", name="Print").click()
+    assert sheet.title() == "printed"
 
 
 def test_a_week_is_printed_on_pages_of_a4_with_every_block_whole_on_one(printed):

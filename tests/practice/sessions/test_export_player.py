@@ -96,7 +96,8 @@ def test_marks_smooth_swings_and_outcomes_are_files_of_their_own():
 def test_no_secret_is_in_the_export():
     player = make_full_player(make_academy(), "Ada Brook")
     link, device = player.user.sign_in_links.get(), player.user.devices.get()
-    secrets = (player.user.password, link.token_sha256, link.nonce_sha256, device.session_key)
+    feed = player.calendar_feeds.get()
+    secrets = (player.user.password, link.token_sha256, link.nonce_sha256, device.session_key, feed.token_sha256)
     archive = export(player)
     everything = b"".join(archive.read(name) for name in archive.namelist()).decode()
     assert not any(secret in everything for secret in secrets)
