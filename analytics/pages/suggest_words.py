@@ -28,6 +28,8 @@ from practice.planner.week_forms import DAYS
 from practice.players.models import Player
 from practice.units import DistanceUnit
 
+KNOWN_BALLS = 20
+"""Balls near a target from which the saving is told: from hardly any it would look huge."""
 FEW_BALLS = 10
 """Balls near a block's targets under which it says that it also finds out."""
 WIDER_WORDS = {
@@ -284,18 +286,28 @@ class Words:
         if because := VISITS_BECAUSE.get(suggestion.visits_because):
             said.append(f"{suggestion.visits} visit{'' if suggestion.visits == 1 else 's'}. {because}")
         if suggestion.saving:
-            said += _saving_lines(suggestion.saving)
+            said += [
+                self._saved(suggestion),
+                f"Rounding the balls at targets to blocks costs {_lost(suggestion.saving)}.",
+            ]
         return said
 
+    def _saved(self, suggestion: Suggestion) -> str:
+        """Return what the balls at targets should save; nothing where too little was hit there to start from."""
+        given = {name for block in suggestion.blocks for name, _ in block.targets}
+        if any(need.hit < KNOWN_BALLS for need in self.shots.targets if need.name in given):
+            return "What this saves cannot be said: some of these targets have hardly been hit at yet."
+        low, high = 100 * suggestion.saving.low, 100 * suggestion.saving.high
+        return (
+            f"If scatter falls as it usually does with practice, the balls at targets save {low:.1f} to {high:.1f} "
+            "strokes in 100 such shots. That compares plans and is no promise: nobody can tell from so few balls how "
+            "fast a player learns."
+        )
 
-def _saving_lines(saving: Saving) -> list[str]:
-    low, high = (100 * end for end in (saving.low, saving.high))
-    return [
-        f"If scatter falls as it usually does with practice, the balls at targets save {low:.1f} to {high:.1f} strokes "
-        "in 100 such shots. That compares plans and is no promise: nobody can tell from so few balls how fast a player "
-        "learns.",
-        f"Rounding them to blocks costs {100 * max(0.0, saving.lost):.0f} % of that.",
-    ]
+
+def _lost(saving: Saving) -> str:
+    lost_pct = 100 * max(0.0, saving.lost)
+    return f"Rounding the balls at targets to blocks costs {lost_pct:.0f} % of what they could save one by one."
 
 
 def _between(figure: Figure, unit: str, digits: int = 0) -> str:

@@ -159,6 +159,6 @@ line(100, by_profile, "shares by profile", -3, 3)
 line(100, weakest, "the weakest distance only", 30, 70)
 
 # What a coach sets, against the same; bands set after a trial of 150 players on another seed.
-for balls, low, high in ((30, 10, 25), (100, 2, 8)):
+for balls, low, high in ((30, 8, 20), (100, 1, 7)):
     line(balls, equal, "equal shares", low, high, rounded, "rounded week")
-    line(balls, greedy, "the rule ball by ball", -3, 4, rounded, "rounded week")
+    line(balls, greedy, "the rule ball by ball", -5, 2, rounded, "rounded week")
