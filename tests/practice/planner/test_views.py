@@ -174,10 +174,14 @@ def test_a_change_that_comes_too_late_says_so_and_changes_nothing(coach, player,
     assert Block.objects.count() == 1
 
 
-def test_moving_without_a_position_says_so(coach, player, clubs):
+@pytest.mark.parametrize("change", ["move_block", "remove_block", "halve_block", "set_terms"])
+@pytest.mark.parametrize("sent", [{}, {"block_id": "x"}, {"block_id": "x", "position": "0"}])
+def test_a_change_of_no_block_says_what_to_press_and_changes_nothing(coach, player, clubs, change, sent):
     plan = put_block(player, clubs).plan
-    response = coach.post(reverse("planner:move_block", args=[plan.pk]), {"block": "x"})
+    response = coach.post(reverse(f"planner:{change}", args=[plan.pk]), sent)
     assert response.status_code == 422
+    assert re.search(r"Use the (buttons|form)", response.content.decode())
+    assert Block.objects.get().balls.count() == 12
 
 
 def test_an_empty_draft_is_not_assigned(coach, player):
