@@ -1,4 +1,7 @@
-"""The balls of a carry test: every chosen club with every chosen swing, to no target, blocked or shuffled."""
+"""The balls of a carry test: every chosen club with every chosen swing, to no target, blocked or shuffled.
+
+Blocks of strike, turf and swing work are drawn so too.
+"""
 
 import hashlib
 import json
@@ -24,11 +27,11 @@ def draw_carry_test(clubs: Sequence[str], swings: Sequence[str], *, balls_each: 
         No club, no swing, or more balls than a block holds.
     """
     if not clubs or not swings:
-        raise GeneratorError("A carry test needs at least one club and one swing length.")
+        raise GeneratorError("Choose at least one club and one swing length.")
     if not 1 <= balls_each * len(clubs) * len(swings) <= MAX_BALLS:
         raise GeneratorError(
             f"{len(clubs)} clubs x {len(swings)} swings x {balls_each} balls is more than the {MAX_BALLS} balls "
-            "a block holds; test some of the clubs on another day."
+            "a block holds; take some of the clubs on another day."
         )
     asked = [(club, swing) for club in clubs for swing in swings for _ in range(balls_each)]
     balls = [

@@ -6,7 +6,6 @@ from dataclasses import asdict, dataclass, replace
 from django.http import QueryDict
 
 from practice.clubs.models import Club
-from practice.drills.kinds import KINDS
 from practice.planner.builder import Bench, as_sent, bench_of
 from practice.planner.generator import DrawnBlock, GeneratorError
 from practice.planner.models import Block, WeekPlan
@@ -97,7 +96,7 @@ def ask(recipe: BlockRecipe, *, bench: Bench, bag: list[BagClub], seed: int) -> 
     """Draw a recipe with a player's own clubs. `bench` has the recipe's drill and place in hand, and the player."""
     if str(bench.drill.pk) != recipe.drill:
         return Asked(recipe, None, None, ["Its drill is no longer in use."])
-    clubs, said = _own_clubs(recipe, bag, at_targets=KINDS[bench.drill.kind].aims == "targets")
+    clubs, said = _own_clubs(recipe, bag, at_targets=bench.drill.aims == "targets")
     if recipe.clubs and not clubs:
         return Asked(recipe, None, None, said)
     # The drill's own parameters fill in what a recipe of an earlier time does not know yet.

@@ -42,7 +42,7 @@ def measure(*, quick: bool) -> Iterator[Ratio | Figure]:
     took = []
 
     def drawn(monday: date) -> list[PlayersWeek]:
-        return draw_weeks(week, players, monday=monday, bags=bags_of(players), seed=1)
+        return draw_weeks(week, players, monday=monday, bags=bags_of(players, week), seed=1)
 
     def give() -> float:
         monday = next(mondays)

@@ -74,7 +74,6 @@ LAZY: tuple[str, ...] = (
     "analytics.management.commands.report",
     "analytics.views",
     "practice.planner.management.commands.make_block",
-    "practice.planner.views.blocks",
     "practice.planner.views.builder",
     "practice.planner.views.suggest",
     "practice.planner.views.copies",

@@ -15,6 +15,7 @@ from practice.planner.models import Block, WeekPlan
 from practice.planner.recipes import Recipe
 from practice.planner.repeats import Benches, BlockRecipe, ask
 from practice.planner.undo import lock_draft
+from practice.planner.views.copies import bags_of
 from practice.planner.views.weeks import changed, fetch_plan, show_week
 from practice.planner.week_forms import ChosenBlockForm, MovedBlockForm, TermsForm
 
@@ -37,10 +38,8 @@ def _block_of(plan: WeekPlan, block_id: uuid.UUID) -> Block | None:
 
 def _drawn_again(block: Block, recipe: BlockRecipe) -> tuple[Recipe, DrawnBlock]:
     """Draw a block's recipe, changed in something, from the same seed; raises ValidationError with the reasons."""
-    from analytics.reach import reach_of_bag
-
     player = block.plan.player
-    bag = reach_of_bag(player, full_swings=recipe.parameters.get("full_swings", True))
+    bag = bags_of([player], [recipe])(recipe.parameters.get("full_swings", True))[player.pk]
     asked = ask(recipe, bench=Benches([player]).bench(recipe, player), bag=bag, seed=block.seed)
     if asked.drawn is None:
         raise ValidationError([f"“{block.title}” was not changed.", *asked.said])

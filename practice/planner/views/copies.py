@@ -22,18 +22,28 @@ from practice.planner.weeks import WEEK, monday_of
 from practice.players.models import Player
 
 
-def bags_of(players: Sequence[Player]) -> giving.Bags:
-    """Return what gives each player's bag, with full swings or without."""
+def bags_of(players: Sequence[Player], recipes: Sequence[BlockRecipe]) -> giving.Bags:
+    """Return what gives each player's bag, with full swings or without; with needs where a recipe shares by them."""
     from analytics.reach import reach_of_bags
 
-    return lambda full_swings: reach_of_bags(players, full_swings=full_swings)
+    by_need = any(recipe.parameters.get("weights") == "need" for recipe in recipes)
+
+    def bags(full_swings: bool) -> dict:
+        known = reach_of_bags(players, full_swings=full_swings)
+        if by_need:
+            from analytics.needs import with_needs
+
+            return {player.pk: with_needs(player, known[player.pk]) for player in players}
+        return known
+
+    return bags
 
 
 def _put_in(
     request: HttpRequest, player: Player, monday: date, recipes: Sequence[BlockRecipe], change: str
 ) -> HttpResponse:
     """Draw recipes for a player and put them into the draft; what cannot be hit is told and left out."""
-    drawn = giving.draw_weeks(recipes, [player], monday=monday, bags=bags_of([player]), seed=new_seed())
+    drawn = giving.draw_weeks(recipes, [player], monday=monday, bags=bags_of([player], recipes), seed=new_seed())
     asked = drawn[0].asked
     try:
         giving.add_asked(player=player, monday=monday, made_by=request.user, asked=asked, change=change)

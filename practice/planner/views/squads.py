@@ -38,9 +38,9 @@ def _form(data: QueryDict | None, academy: Academy, monday: date) -> SquadForm:
 
 
 def _drawn(form: SquadForm, monday: date, seed: int) -> list[giving.PlayersWeek]:
-    players = form.chosen()
+    players, recipes = form.chosen(), form.recipes()
     return giving.draw_weeks(
-        form.recipes(), players, monday=monday, bags=bags_of(players), seed=seed, balls=form.balls()
+        recipes, players, monday=monday, bags=bags_of(players, recipes), seed=seed, balls=form.balls()
     )
 
 

@@ -1,5 +1,6 @@
 """The builder with every kind of drill: what is seen is stored, and what cannot be drawn stores nothing."""
 
+from collections import Counter
 from datetime import timedelta
 
 import pytest
@@ -199,6 +200,23 @@ def test_the_distances_that_were_faced_last_stand_in_the_next_form(coach, player
     coach.post(builder_of(player), hidden_fields(coach.get(builder_of(player), asked(player, "random_target"))))
     form = coach.get(builder_of(player)).context["form"]
     assert form["profile"].value() == "40 2\n60"
+
+
+def test_a_week_that_is_copied_shares_the_balls_by_the_need_of_today(coach, player, clubs):
+    earlier = reverse("planner:add_block", args=[player.pk, str(MONDAY - timedelta(days=7))])
+    by_need = asked(player, "random_target", profile=None, order="random", balls=24)
+    coach.post(earlier, hidden_fields(coach.get(earlier, by_need)))
+    actions.assign_plan(plan=WeekPlan.objects.get())
+    venue = Target.objects.first().tee_line.venue
+    for club, miss_m in zip(clubs, (1.0, 1.0, 9.0), strict=True):
+        for n in range(12):
+            error_m = miss_m if n % 2 else -miss_m
+            make.make_shot(club, venue, target_m=50.0, carry_m=50.0 + error_m, measured_by="laser")
+    assert coach.post(reverse("planner:copy_last_week", args=[player.pk, str(MONDAY)])).status_code == 302
+    block = Block.objects.get(plan__monday=MONDAY)
+    hit = Counter(block.balls.values_list("club__label", flat=True))
+    assert hit["58"] > hit["50"]
+    assert hit["58"] > hit["54"]
 
 
 def test_the_next_week_of_an_easing_stands_in_the_form(coach, player, clubs):
