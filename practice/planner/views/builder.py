@@ -90,6 +90,12 @@ def _as_asked(block: Block) -> QueryDict:
     return as_sent(block.parameters, drill=str(block.drill_id or ""), logging=block.logging)
 
 
+def _same_size(block: Block, form: BlockForm) -> dict:
+    """Return what another drill's form starts with, so that it takes as many balls as the block it is swapped for."""
+    field = form.fields.get("balls")
+    return {"balls": min(max(block.balls_asked, field.min_value), field.max_value)} if field else {}
+
+
 @require_http_methods(["GET", "HEAD", "POST"])
 def redraw_block(request: HttpRequest, block: uuid.UUID) -> HttpResponse:
     """GET draws a draft's block afresh to look at; POST puts what was seen in its place."""
@@ -99,6 +105,7 @@ def redraw_block(request: HttpRequest, block: uuid.UUID) -> HttpResponse:
         return show_week(request, plan.player, plan.monday, fault=FROZEN, status=409)
     if request.method != "POST":
         form = _block_form(plan.player, request.GET or _as_asked(found))
+        form.initial |= _same_size(found, form)
         return _show_builder(request, form, plan.monday, preview_of(form, seed=new_seed()), block=found)
     form, seen = _block_form(plan.player, request.POST), SeenForm(request.POST)
     preview = preview_of(form, seed=seen.seed_or_new())

@@ -401,6 +401,14 @@ def test_a_block_of_the_draft_is_drawn_again_from_what_was_asked(coach, player, 
     assert Ball.objects.count() == 12
 
 
+@pytest.mark.parametrize(("kind", "balls"), [("one_ball", 12), ("strike_check", 10), ("free", 12)])
+def test_a_block_is_swapped_for_one_of_the_same_size_as_far_as_the_drill_takes_it(coach, player, clubs, kind, balls):
+    block = put_block(player, clubs, balls=12)
+    drill = player.academy.drills.get(kind=kind)
+    form = coach.get(reverse("planner:redraw_block", args=[block.pk]), {"drill": drill.pk}).context["form"]
+    assert form["balls"].value() == balls
+
+
 def test_the_builder_says_whether_a_block_is_new_or_changed(coach, player, clubs):
     new = coach.get(builder_of(player), choice(player)).content.decode()
     assert "Add a block" in new
