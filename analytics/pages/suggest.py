@@ -21,7 +21,7 @@ from practice.planner.stages import (
     earliest,
     judged,
 )
-from practice.planner.suggest_actions import due_for_check, kept_blocks
+from practice.planner.suggest_actions import aimed_at, due_for_check, kept_blocks
 from practice.planner.suggest_forms import STAGE_NAMES, SuggestForm
 from practice.planner.suggestion import EASE_DAYS, Ask, Shots, SuggestedBlock, suggest
 from practice.players.models import Player
@@ -123,7 +123,7 @@ def _competition_day(player: Player, monday: date) -> int | None:
 
 def _shots(player: Player, found, bench: Bench, bag: Sequence[BagClub]) -> Shots:
     options = [bagged.reach for bagged in bag if bagged.reach]
-    targets = [TargetOption(t.name, t.distance_m) for t in bench.targets if t.distance_m is not None]
+    targets = [TargetOption(target.name, target.distance_m) for target in aimed_at(bench)]
     try:
         pairs = sum(map(len, in_play(options, targets)[2]))
     except GeneratorError:

@@ -11,7 +11,7 @@ from practice.ids import with_ids_in_a_row
 from practice.planner.actions import balls_of, set_drawing, start_next_version
 from practice.planner.builder import Bench, as_sent
 from practice.planner.forms import form_of, new_seed
-from practice.planner.generator import DrawnBlock, GeneratorError
+from practice.planner.generator import MOST_TARGETS, DrawnBlock, GeneratorError
 from practice.planner.marks import PassMark
 from practice.planner.models import Ball, Block, PlanState, WeekPlan
 from practice.planner.recipes import BagClub, Recipe
@@ -19,6 +19,7 @@ from practice.planner.rounding import FEWEST_BALLS, MOST_BALLS
 from practice.planner.suggestion import CHECK_AFTER_DAYS, PASS_WITHIN_PCT, SuggestedBlock, SuggestionError
 from practice.planner.undo import open_draft
 from practice.players.models import Player
+from practice.venues.models import Target
 
 USUAL_SWING = "9:00"
 """The swing of work on the strike: half, where most of the short game is played; common practice, no source."""
@@ -50,6 +51,11 @@ def kept_blocks(player: Player, monday: date) -> list[Block]:
 
 def _is_kept(block: Block) -> bool:
     return block.pinned or not block.reason
+
+
+def aimed_at(bench: Bench) -> list[Target]:
+    """Return the targets that a block can be drawn to, as many as it takes, nearest first."""
+    return [target for target in bench.targets if target.distance_m is not None][:MOST_TARGETS]
 
 
 def due_for_check(bench: Bench, bag: Sequence[BagClub], monday: date, kept: Sequence[Block]) -> Block | None:
@@ -106,7 +112,7 @@ def _fields(bench: Bench, bag: Sequence[BagClub], block: SuggestedBlock, again: 
     in_reach = [bagged for bagged in bag if bagged.reach]
     clubs = [bagged for bagged in bag if not block.clubs or bagged.club.label in block.clubs]
     names = dict(block.targets)
-    targets = [t for t in bench.targets if t.distance_m is not None and (not names or t.name in names)]
+    targets = [target for target in aimed_at(bench) if not names or target.name in names]
     at_targets = {
         "balls": block.balls,
         "clubs": [str(bagged.club.pk) for bagged in in_reach],

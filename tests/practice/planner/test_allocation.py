@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from practice.planner.allocation import AllocationError, Need, allocate, strokes
-from practice.planner.rounding import filled, round_week
+from practice.planner.rounding import filled, mixed_picks, round_week
 
 
 def need(faced=0.1, strokes_per_m=0.1, scatter_m=5.0, hit=20, name="shot", theme="mixed") -> Need:
@@ -155,6 +155,13 @@ def test_no_shot_takes_more_than_half_of_a_theme_where_another_has_something_to_
     (theme, counts), *_ = filled(shots, [balls], themes=1)[0]
     assert (theme, sum(counts)) == ("", balls)
     assert max(counts) <= (balls + 1) // 2
+
+
+@settings(max_examples=60, deadline=None)
+@given(shots=needs(8), balls=st.integers(1, 60))
+def test_a_theme_of_fewer_balls_is_the_beginning_of_one_of_more(shots, balls):
+    given_out = mixed_picks(shots, balls)
+    assert all(mixed_picks(shots, n) == given_out[:n] for n in range(0, balls, 7))
 
 
 def test_a_shot_hit_seldom_gets_half_and_alone_all():

@@ -14,6 +14,7 @@ from practice.planner.actions import assign_plan, start_next_version
 from practice.planner.models import Block, Competition, WeekPlan
 from practice.planner.undo import undo_change
 from practice.planner.weeks import monday_of
+from practice.venues.models import Target
 from tests import make
 from tests.analytics.stock_balls import hit
 
@@ -332,6 +333,16 @@ def test_a_range_with_one_flag_is_enough(scene):
     assert scene.take(balls=60).status_code == 302
     (mixed,) = (block for block in scene.blocks() if block.kind == "random_target")
     assert {ball.target_name for ball in mixed.balls.all()} == {"Flag 3"}
+
+
+def test_a_range_with_more_targets_than_a_block_takes_is_hit_at_the_nearest(scene):
+    scene.strikes()
+    scene.test_carries()
+    line = scene.range.tee_lines.get()
+    for n in range(25):
+        Target.objects.create(tee_line=line, name=f"Post {n}", distance_m=30.5 + n)
+    assert scene.take(balls=100, stage="course").status_code == 302
+    assert "one_ball" in {block.kind for block in scene.blocks()}
 
 
 def test_a_left_draft_of_another_version_is_not_needed(scene):
