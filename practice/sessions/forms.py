@@ -49,7 +49,7 @@ class SheetForm(forms.Form):
         due = block.plan.monday + timedelta(days=block.day or 0)
         initial = {
             "day": min(due, today) if block.day is not None else today,
-            "venue": block.venue_id,
+            "venue": block.venue_id or Venue.objects.default_of(block.academy_id),
             "measured_by": MeasuredBy.EYE.value,
             "ball_type": "",
             "surface": block.surface,

@@ -145,3 +145,9 @@ def test_what_cannot_be_is_told_and_nothing_stored_and_nothing_lost(cast, week, 
 def test_one_bad_swing_keeps_the_good_ones_out_too(cast, week):
     send(cast, week, "Smooth swing", smooth_1="s", smooth_2="?")
     assert SmoothSwing.objects.count() == 0
+
+
+def test_a_block_without_a_place_of_its_own_was_hit_at_the_usual_range_unless_told_otherwise(cast, week):
+    address = reverse("practice_sessions:sheet", args=[cast.player.pk, week.blocks.get(title="Smooth swing").pk])
+    usual = cast.academy.venues.get(is_default=True)
+    assert f'<option value="{usual.pk}" selected>' in cast.client("player").get(address).content.decode()
