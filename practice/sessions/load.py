@@ -13,14 +13,17 @@ from practice.sessions.models import BlockOutcome, BlockTally, Shot, SmoothSwing
 def balls_a_day(player: Player, first: date, last: date) -> Counter[date]:
     """Return the balls and swings of each day from first to last; days without any are left out.
 
-    A shot, a strike mark, a swing over the turf and a smooth swing are one each; a tally and an outcome say how many
-    they stand for. Of a block of which every third ball is logged the others were hit too, on the day of its last shot.
+    A shot, a strike mark, a swing over the turf and a smooth swing are one each; a tally and an outcome say how
+    many they stand for, and where a block has an outcome its marks and swings are among these. Of a block of which
+    every third ball is logged the others were hit too, on the day of its last shot.
     """
     within = {"player": player, "session__local_date__range": (first, last)}
     day = "session__local_date"
     days: Counter[date] = Counter()
-    for model in (Shot, StrikeMark, TurfSwing, SmoothSwing):
-        found = model.objects.live().filter(**within).order_by().values_list(day)
+    told = BlockOutcome.objects.live().filter(player=player, block__isnull=False).values("block")
+    singles = [model.objects.live().exclude(block__in=told) for model in (StrikeMark, TurfSwing, SmoothSwing)]
+    for rows in (Shot.objects.live(), *singles):
+        found = rows.filter(**within).order_by().values_list(day)
         days.update(dict(found.annotate(count=Count("pk"))))
     for model in (BlockTally, BlockOutcome):
         found = model.objects.live().filter(**within).order_by().values_list(day)

@@ -3,11 +3,11 @@
 import { care } from "./ask.js";
 import { button, el, link, numberField, radios } from "./dom.js";
 import { finishing } from "./entry.js";
+import { MOST_BALLS } from "./quick.js";
 import { fine } from "./score.js";
 import { plural } from "./words.js";
 
 const ABOUT = [10, 20, 40, 60, 100];
-const MOST_BALLS = 200;
 
 const counts = new Map(); // by block: what was counted and is not saved yet
 

@@ -6,6 +6,8 @@ import { finishing } from "./entry.js";
 import { passInWords, scoreInWords } from "./score.js";
 import { plural, swingName } from "./words.js";
 
+export const MOST_BALLS = 200; // of a block
+
 /** What a ball asks for: "52, half (9:00)"; empty where no ball is listed. */
 export const askedOf = (day, ball) =>
   (ball ? [day.club(ball.club)?.label ?? "club", ball.swing !== "feel" && swingName(day, ball.swing)].filter(Boolean).join(", ") : "");
@@ -16,7 +18,9 @@ export function quickPage(day, block, tools, { what, told, box, name, list: [tit
   const { box: foot, finish } = finishing(day, tools);
   const last = day.answered(block).at(-1);
   const undo = finish(async () => { await day.undo(last); return true; }, "Taken back.");
-  const end = finish(() => day.count(block, { balls: block.asked }), "Done. Saved on this phone.");
+  // Of the balls that make the marks not each leaves one to be seen; a swing is one whether or not it was the last.
+  const balls = block.log === "strike" ? block.asked : Math.min(day.answered(block).length, MOST_BALLS);
+  const end = finish(() => day.count(block, { balls }), "Done. Saved on this phone.");
   if (last && last.may_correct !== false) {
     foot.append(el("aside", { class: "last", "aria-label": "The last one" },
       el("p", {}, el("span", { class: "soft" }, "Last: "), el("strong", {}, name(last))), button("Undo", undo)));

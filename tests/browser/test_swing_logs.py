@@ -18,21 +18,21 @@ def expect_heading(page, told):
 
 def test_a_turf_block_counts_its_own_swings_and_is_scored_by_the_share_of_clean_ones(cast, phone, open_play):
     (block,) = cast.assign_blocks(
-        ([(cast.clubs[0], None), (cast.clubs[1], None)], {"kind": "turf_brush", "title": "Turf brush"})
+        ([(cast.clubs[n % 2], None) for n in range(3)], {"kind": "turf_brush", "title": "Turf brush"})
     )
     page = open_play(phone, cast.player.user, "#/turf")
     swing(page, "fat", "divot")  # which is no swing of the block
     expect(page.get_by_text("1 swing today:")).to_be_visible()
     page.get_by_role("link", name="Today's plan").first.tap()
     start(page, "Turf brush")
-    expect_heading(page, "Swing 1 of 2")
+    expect_heading(page, "Swing 1 of 3")
     swing(page, "clean", "brushed")
-    expect_heading(page, "Swing 2 of 2")
+    expect_heading(page, "Swing 2 of 3")
     expect(page.get_by_text("1 swing: 1 clean, 0 thin, 0 fat; 1 brushed")).to_be_visible()
     swing(page, "thin", "not touched")
-    expect_heading(page, "All 2 swings")
+    expect_heading(page, "Swing 3 of 3")
     button(page, "Undo").tap()
-    expect_heading(page, "Swing 2 of 2")
+    expect_heading(page, "Swing 2 of 3")
     swing(page, "fat", "divot")
     assert axe_faults(page) == []
     button(page, "Done").tap()
@@ -65,6 +65,7 @@ def test_a_smooth_swing_is_one_tap_and_its_share_meets_the_pass_mark(cast, phone
     expect(page.get_by_text("2 of 3 smooth.")).to_be_visible()
     assert axe_faults(page) == []
     button(page, "Done").tap()
+    expect(page.get_by_text("3 balls hit.")).to_be_visible()
     expect(page.get_by_text("2 of 3 smooth (67 %).")).to_be_visible()
     expect(page.get_by_text("Pass mark, 2 of 3: 2 of 3, passed. Next: Full swings.")).to_be_visible()
     button(page, "Undo").tap()

@@ -70,6 +70,21 @@ def test_everything_that_was_a_ball_or_a_swing_counts_on_its_day(player, clubs):
     assert balls_a_day(player, MONDAY + WEEK, MONDAY + WEEK) == {}
 
 
+def test_the_marks_and_swings_of_a_block_are_among_the_balls_of_its_outcome(player, clubs):
+    (shot,) = hit(player, MONDAY, 1)
+    block = put_block(player, clubs)
+    done = {"player": player, "session": shot.session, "done_at": timezone.now(), "block": block}
+    for _ in range(4):
+        StrikeMark.objects.create(club=clubs[0], heel_toe_mm=0, low_high_mm=0, **done)
+    TurfSwing.objects.create(contact="clean", ground="brush", **done)
+    assert balls_a_day(player, MONDAY, MONDAY) == {MONDAY: 1 + 5}
+    outcome = BlockOutcome.objects.create(balls=6, **done)
+    assert balls_a_day(player, MONDAY, MONDAY) == {MONDAY: 1 + 6}
+    outcome.deleted = True
+    outcome.save()
+    assert balls_a_day(player, MONDAY, MONDAY) == {MONDAY: 1 + 5}
+
+
 def test_what_was_undone_or_set_aside_or_anothers_does_not_count(player, clubs):
     first, second = hit(player, MONDAY, 2)
     type(first).objects.filter(pk=first.pk).update(deleted=True)
