@@ -9,6 +9,7 @@ from practice.clubs.models import Club
 from practice.planner.builder import Bench, as_sent, bench_of
 from practice.planner.generator import DrawnBlock, GeneratorError
 from practice.planner.models import Block, WeekPlan
+from practice.planner.orders import Order
 from practice.planner.recipes import BagClub, Recipe
 from practice.players.models import Player
 from practice.venues.models import Target
@@ -63,6 +64,13 @@ class BlockRecipe:
         minutes = self.terms.get("minutes")
         terms = self.terms | {"minutes": max(1, round(minutes * factor)) if minutes else minutes}
         return replace(self, parameters=self.parameters | sizes, terms=terms)
+
+    def a_week_on(self) -> "BlockRecipe":
+        """Return the recipe for the week after: an easing goes on by a week, until its last."""
+        if self.parameters.get("order") != Order.EASING:
+            return self
+        week = min(self.parameters["week"] + 1, self.parameters["weeks"])
+        return replace(self, parameters=self.parameters | {"week": week})
 
     @property
     def has_size(self) -> bool:

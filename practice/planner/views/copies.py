@@ -63,7 +63,8 @@ def copy_last_week(request: HttpRequest, player: uuid.UUID, monday: str) -> Http
     if before is None:
         fault = "Nothing was assigned in the week before, so there is nothing to copy."
         return show_week(request, found, day, fault=fault, status=422)
-    return _put_in(request, found, day, recipes_of(before), "copying last week")
+    recipes = [recipe.a_week_on() for recipe in recipes_of(before)]
+    return _put_in(request, found, day, recipes, "copying last week")
 
 
 @require_POST

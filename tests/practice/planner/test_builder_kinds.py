@@ -202,9 +202,9 @@ def test_the_distances_that_were_faced_last_stand_in_the_next_form(coach, player
     assert form["profile"].value() == "40 2\n60"
 
 
-def test_a_week_that_is_copied_shares_the_balls_by_the_need_of_today(coach, player, clubs):
+def test_a_week_that_is_copied_eases_on_and_shares_the_balls_by_the_need_of_today(coach, player, clubs):
     earlier = reverse("planner:add_block", args=[player.pk, str(MONDAY - timedelta(days=7))])
-    by_need = asked(player, "random_target", profile=None, order="random", balls=24)
+    by_need = asked(player, "random_target", profile=None, balls=24)
     coach.post(earlier, hidden_fields(coach.get(earlier, by_need)))
     actions.assign_plan(plan=WeekPlan.objects.get())
     venue = Target.objects.first().tee_line.venue
@@ -217,6 +217,7 @@ def test_a_week_that_is_copied_shares_the_balls_by_the_need_of_today(coach, play
     hit = Counter(block.balls.values_list("club__label", flat=True))
     assert hit["58"] > hit["50"]
     assert hit["58"] > hit["54"]
+    assert (block.parameters["order"], block.parameters["week"], block.parameters["weeks"]) == ("easing", 3, 4)
 
 
 def test_the_next_week_of_an_easing_stands_in_the_form(coach, player, clubs):
