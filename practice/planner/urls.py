@@ -1,6 +1,6 @@
 from django.urls import path
 
-from practice.planner.views import blocks, builder, competitions, copies, feeds, sheets, squads, suggest, weeks
+from practice.planner.views import blocks, builder, competitions, copies, feeds, limits, sheets, squads, suggest, weeks
 
 app_name = "planner"
 urlpatterns = [
@@ -14,7 +14,7 @@ urlpatterns = [
     path("plans/<uuid:plan>/save-template/", copies.save_as_template, name="save_as_template"),
     path("templates/<uuid:template>/delete/", copies.delete_template, name="delete_template"),
     path("academies/<uuid:academy>/weeks/<str:monday>/squad/", squads.squad, name="squad"),
-    path("academies/<uuid:academy>/ball-limits/", competitions.ball_limits, name="ball_limits"),
+    path("academies/<uuid:academy>/ball-limits/", limits.ball_limits, name="ball_limits"),
     path(
         "players/<uuid:player>/weeks/<str:monday>/add-competition/",
         competitions.add_competition,

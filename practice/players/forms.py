@@ -33,7 +33,7 @@ class PlayerForm(forms.ModelForm):
         }
         help_texts = {
             "consent_noted_on": "For a minor: the day a parent or guardian agreed that practice is recorded.",
-            "daily_ball_limit": "Not a medical limit. Leave it empty for none.",
+            "daily_ball_limit": "Not a medical limit. Leave it empty for the one of your academy, if it set any.",
         }
         error_messages = {"name": {"required": "Enter the player's name."}}
         widgets = {

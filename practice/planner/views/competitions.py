@@ -1,18 +1,15 @@
-"""When a player competes, and the ball limits that coaches set for those who have none of their own."""
+"""When a player competes: noted on the week's page."""
 
 import uuid
 
-from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect
-from django.views.decorators.http import require_http_methods, require_POST
+from django.views.decorators.http import require_POST
 
 from practice.accounts.access import fetch_editable
-from practice.pages import render_page
 from practice.planner.models import Competition
-from practice.planner.views.squads import fetch_staffed
 from practice.planner.views.weeks import players_week, show_week, week_address
-from practice.planner.week_forms import BallLimitsForm, CompetitionForm
+from practice.planner.week_forms import CompetitionForm
 from practice.planner.weeks import monday_of
 
 
@@ -34,17 +31,3 @@ def remove_competition(request: HttpRequest, competition: uuid.UUID) -> HttpResp
     found = fetch_editable(Competition.objects.select_related("player"), request.user, pk=competition)
     found.delete()
     return redirect(week_address(found.player_id, monday_of(found.day)))
-
-
-@require_http_methods(["GET", "HEAD", "POST"])
-def ball_limits(request: HttpRequest, academy: uuid.UUID) -> HttpResponse:
-    """Set how many balls a day the coaches want at most of players without a limit of their own."""
-    found = fetch_staffed(request, academy)
-    name = found.name
-    form = BallLimitsForm(request.POST or None, instance=found)
-    if form.is_bound and form.is_valid():
-        form.save()
-        messages.success(request, f"The ball limits of {name} are set.")
-        return redirect("players:roster")
-    context = {"form": form, "academy": name, "section": "players"}
-    return render_page(request, "planner/ball_limits.html", context, status=422 if form.is_bound else 200)

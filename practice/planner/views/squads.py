@@ -74,21 +74,22 @@ def _show_squad(
 
 @require_http_methods(["GET", "HEAD", "POST"])
 def squad(request: HttpRequest, academy: uuid.UUID, monday: str) -> HttpResponse:
-    """GET draws the weeks to look at; POST gives what was seen."""
+    """GET shows the form; POST draws the weeks to look at, and gives what was seen where that is sent along.
+
+    Looking is a POST too, because the choices of a large squad are longer than an address may be.
+    """
     found, day = fetch_staffed(request, academy), week_of(monday)
     if day is None:
         raise Http404("Weeks are named by a date such as 2026-01-05.")
     if monday != day.isoformat():
         return redirect("planner:squad", found.pk, day.isoformat())
-    sent = request.POST if request.method == "POST" else request.GET
-    asked = request.method == "POST" or "source" in sent
-    form = _form(sent if asked else None, found, day)
-    if not asked or not form.is_valid():
-        return _show_squad(request, found, day, form, status=422 if asked else 200)
+    form = _form(request.POST if request.method == "POST" else None, found, day)
+    if not form.is_valid():
+        return _show_squad(request, found, day, form, status=422 if form.is_bound else 200)
     seen = SeenWeeksForm(request.POST)
     seed = seen.seed_or_new()
     weeks = _drawn(form, day, seed)
-    if request.method != "POST":
+    if "digest" not in request.POST:
         return _show_squad(request, found, day, form, seed=seed, weeks=weeks)
     if not seen.is_valid() or seen.cleaned_data["digest"] != giving.fingerprint_of(weeks):
         return _show_squad(request, found, day, form, seed=seed, weeks=weeks, status=409)

@@ -57,7 +57,7 @@ def choice(template, players, **more):
 
 def give(coach, address, chosen):
     """Look at the weeks, then store what was seen."""
-    seen = coach.get(address, chosen)
+    seen = coach.post(address, chosen)
     assert seen.status_code == 200
     return coach.post(address, chosen | seen.context["seen"])
 
@@ -70,7 +70,7 @@ def test_each_player_gets_the_week_with_the_own_clubs_and_what_was_seen_is_what_
     coach, cast, address, template
 ):
     chosen = choice(template, [cast.player, cast.team_mate])
-    seen = coach.get(address, chosen)
+    seen = coach.post(address, chosen)
     assert not WeekPlan.objects.drafts().exists()
     response = coach.post(address, chosen | seen.context["seen"])
     assert response.status_code == 302
@@ -103,12 +103,12 @@ def test_assigned_at_once_the_weeks_take_the_place_of_those_before(coach, cast, 
 
 def test_a_week_that_is_there_is_kept_unless_the_coach_says_otherwise(coach, cast, address, template):
     held = put_block(cast.player, list(cast.player.clubs.exclude(kind="putter"))).plan
-    seen = coach.get(address, choice(template, [cast.player, cast.team_mate]))
+    seen = coach.post(address, choice(template, [cast.player, cast.team_mate]))
     assert "has a draft already: stays as it is" in " ".join(seen.content.decode().split())
     give(coach, address, choice(template, [cast.player, cast.team_mate]))
     assert WeekPlan.objects.drafts().get(player=cast.player) == held
     assert WeekPlan.objects.drafts().filter(player=cast.team_mate).exists()
-    seen = coach.get(address, choice(template, [cast.player], replace="on"))
+    seen = coach.post(address, choice(template, [cast.player], replace="on"))
     assert "has a draft already: it is replaced" in " ".join(seen.content.decode().split())
     give(coach, address, choice(template, [cast.player], replace="on"))
     assert WeekPlan.objects.drafts().get(player=cast.player) != held
@@ -157,7 +157,7 @@ def test_what_cannot_be_hit_is_shown_for_each_player_before_anything_is_stored(c
     StatedCarry.objects.filter(club__player=cast.team_mate, club__label="54").update(carry_m=32.0)
     Target.objects.filter(name="Flag 4").update(distance_m=95.0)
     unknown = make.make_player(cast.academy, "Nobody Knows")
-    seen = coach.get(address, choice(template, [cast.player, cast.team_mate, unknown]))
+    seen = coach.post(address, choice(template, [cast.player, cast.team_mate, unknown]))
     weeks = {week.player: week for week in seen.context["weeks"]}
     assert "No club like the 58 in the bag." in weeks[cast.team_mate].asked[0].said
     assert any("Flag 4" in words for words in weeks[cast.team_mate].asked[0].said)
@@ -175,7 +175,7 @@ def test_who_competes_and_who_has_a_lower_limit_is_said_before_anything_is_store
     cast.academy.save()
     for days in (-1, 5, 20):
         Competition.objects.create(player=cast.player, day=MONDAY + timedelta(days=days))
-    seen = coach.get(address, choice(template, [cast.player, cast.team_mate]))
+    seen = coach.post(address, choice(template, [cast.player, cast.team_mate]))
     told = {week.player: week.cautions for week in seen.context["weeks"]}
     assert [words.partition(". ")[0] for words in told[cast.player]] == ["Competes on Saturday 7 March"]
     assert told[cast.team_mate] == ["One block alone has 12 balls, over your own limit of 10 a day."]
@@ -184,7 +184,7 @@ def test_who_competes_and_who_has_a_lower_limit_is_said_before_anything_is_store
 
 def test_what_changed_since_it_was_seen_is_shown_again_and_not_stored(coach, cast, address, template):
     chosen = choice(template, [cast.team_mate])
-    seen = coach.get(address, chosen)
+    seen = coach.post(address, chosen)
     StatedCarry.objects.filter(club__player=cast.team_mate).update(carry_m=50.0)
     response = coach.post(address, chosen | seen.context["seen"])
     assert response.status_code == 409
@@ -192,16 +192,29 @@ def test_what_changed_since_it_was_seen_is_shown_again_and_not_stored(coach, cas
     assert not WeekPlan.objects.drafts().exists()
 
 
+def test_what_was_seen_must_come_back_whole(coach, cast, address, template):
+    chosen = choice(template, [cast.team_mate])
+    assert coach.post(address, chosen | {"digest": "nonsense"}).status_code == 409
+    assert coach.post(address, chosen | {"digest": "0" * 64, "seed": "1"}).status_code == 409
+    assert not WeekPlan.objects.drafts().exists()
+
+
+def test_a_large_squad_is_looked_at_too(coach, cast, address, template):
+    more = [make.make_player(cast.academy) for _ in range(60)]
+    seen = coach.post(address, choice(template, more, **{f"balls_{player.pk}": "" for player in more}))
+    assert len(seen.context["weeks"]) == 60
+
+
 def test_a_draft_that_somebody_made_meanwhile_is_seen_before_it_is_replaced(coach, cast, address, template):
     chosen = choice(template, [cast.player], replace="on")
-    seen = coach.get(address, chosen)
+    seen = coach.post(address, chosen)
     put_block(cast.player, list(cast.player.clubs.exclude(kind="putter")))
     assert coach.post(address, chosen | seen.context["seen"]).status_code == 409
 
 
 def test_sent_twice_the_weeks_are_given_once(coach, cast, address, template):
     chosen = choice(template, [cast.team_mate])
-    seen = coach.get(address, chosen)
+    seen = coach.post(address, chosen)
     for _ in range(2):
         coach.post(address, chosen | seen.context["seen"])
     assert WeekPlan.objects.filter(player=cast.team_mate).count() == 1
@@ -232,7 +245,7 @@ def test_a_choice_that_cannot_be_given_says_why_and_stores_nothing(coach, cast, 
 
 def test_a_range_closed_since_is_told_for_every_player(coach, cast, address, template):
     template.academy.venues.update(archived_at="2026-01-01T00:00Z")
-    page = coach.get(address, choice(template, [cast.player, cast.team_mate])).content.decode()
+    page = coach.post(address, choice(template, [cast.player, cast.team_mate])).content.decode()
     assert page.count("Nothing of this week can be hit") == 2
 
 
@@ -253,7 +266,7 @@ def test_players_and_templates_of_another_academy_are_not_offered(coach, cast, a
     page = coach.get(address).content.decode()
     assert "Stranger" not in page
     assert "Theirs" not in page
-    assert coach.get(address, choice(theirs, [cast.player])).status_code == 422
+    assert coach.post(address, choice(theirs, [cast.player])).status_code == 422
 
 
 def test_a_deleted_template_is_gone_and_its_weeks_stay(coach, cast, address, template):
@@ -266,7 +279,7 @@ def test_a_deleted_template_is_gone_and_its_weeks_stay(coach, cast, address, tem
 def test_the_statements_grow_with_rows_of_balls_and_not_with_players(coach, cast, address, template):
     def statements(players):
         chosen = choice(template, players, assign="on", replace="on")
-        seen = coach.get(address, chosen)
+        seen = coach.post(address, chosen)
         with CaptureQueriesContext(
             connection,
         ) as asked:
