@@ -7,16 +7,12 @@ from practice.planner.forms.targets import CheckDayForm, MixedForm, TargetsForm
 
 __all__ = ["SEEDS", "BlockForm", "MixedForm", "SeenForm", "form_of", "new_seed"]
 
-FORMS = {
-    "random_target": MixedForm,
-    "strike_check": OneFaceForm,
-    "strike_bucket": OneFaceForm,
-    "check_day": CheckDayForm,
-}
+FORMS = {"random_target": MixedForm, "check_day": CheckDayForm}
 """The forms of kinds that ask for more than what they aim at."""
+FORMS_OF_LOG = {"strike": OneFaceForm}
 FORMS_OF_AIMS = {"targets": TargetsForm, "swings": SwingsForm, "spot": ClubsForm, "none": BlockForm}
 
 
 def form_of(drill: Drill) -> type[BlockForm]:
     """Return the form for a block of a drill."""
-    return FORMS.get(drill.kind) or FORMS_OF_AIMS[drill.aims]
+    return FORMS.get(drill.kind) or FORMS_OF_LOG.get(drill.log) or FORMS_OF_AIMS[drill.aims]

@@ -3,6 +3,7 @@
 from django import forms
 
 from practice.clubs.swings import CLOCK_SWINGS, swing_name
+from practice.drills.forms import LABELS
 from practice.planner.forms.blocks import ClubsForm
 
 
@@ -19,6 +20,8 @@ class SwingsForm(ClubsForm):
         super().__init__(data, bench=bench, bag=bag)
         codes = [*CLOCK_SWINGS, *bench.own_swings]
         self.fields["swings"].choices = [(code, swing_name(code)) for code in codes]
+        if "balls" in self.fields:
+            self.fields["balls"].label = LABELS["balls_each"]
 
     def usual(self):
         return super().usual() | {"swings": list(CLOCK_SWINGS)}
@@ -26,6 +29,10 @@ class SwingsForm(ClubsForm):
 
 class OneFaceForm(SwingsForm):
     """A block whose marks all go on one face: one club, one swing."""
+
+    def __init__(self, data, *, bench, bag):
+        super().__init__(data, bench=bench, bag=bag)
+        self.fields["balls"].label = LABELS["balls"]
 
     def usual(self):
         return super().usual() | {"clubs": list(self.bag)[-1:], "swings": ["full"]}

@@ -9,7 +9,7 @@ from django.utils import timezone
 
 from practice.clubs.models import Club, StatedCarry
 from practice.drills.actions import add_default_drills
-from practice.drills.kinds import KINDS
+from practice.drills.kinds import KINDS, SCORES_OF_LOG
 from practice.drills.models import Drill
 from practice.planner import actions
 from practice.planner.check_day import difference
@@ -218,6 +218,30 @@ def test_a_week_that_is_copied_eases_on_and_shares_the_balls_by_the_need_of_toda
     assert hit["58"] > hit["50"]
     assert hit["58"] > hit["54"]
     assert (block.parameters["order"], block.parameters["week"], block.parameters["weeks"]) == ("easing", 3, 4)
+
+
+@pytest.mark.parametrize(
+    ("log", "clubs_asked", "balls"), [("shots", 3, 10), ("strike", 1, 10), ("turf", 3, 30), ("swing", 3, 30)]
+)
+def test_a_drill_of_ones_own_is_drawn_by_the_parts_that_were_chosen(coach, player, clubs, log, clubs_asked, balls):
+    drill = make_drill(player.academy, "own", parameters={"log": log, "score": SCORES_OF_LOG[log][0]})
+    sent = {
+        "asked": "1",
+        "drill": str(drill.pk),
+        "balls": 10,
+        "clubs": [str(club.pk) for club in clubs[:clubs_asked]],
+        "swings": ["9:00"],
+        "targets": [str(target.pk) for target in Target.objects.all()],
+        "full_swings": "on",
+    }
+    seen = coach.get(builder_of(player), sent)
+    assert seen.status_code == 200, seen.context["form"].errors
+    assert coach.post(builder_of(player), hidden_fields(seen)).status_code == 302
+    block = Block.objects.get()
+    assert (block.balls.count(), block.parameters["log"]) == (balls, log)
+    assert block.balls.filter(target_m=None).exists() == (log != "shots")
+    two = sent | {"clubs": [str(club.pk) for club in clubs[:2]]}
+    assert coach.get(builder_of(player), two).status_code == (422 if log == "strike" else 200)
 
 
 def test_the_next_week_of_an_easing_stands_in_the_form(coach, player, clubs):
