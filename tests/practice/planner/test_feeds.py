@@ -4,6 +4,7 @@ import io
 import logging
 import logging.config
 from datetime import date, timedelta
+from random import Random
 
 import pytest
 from django.test import Client
@@ -162,6 +163,47 @@ class TestChanges:
         assert twin.replaces_id == block.pk
         actions.assign_plan(plan=plan)
         assert len({value(event, "UID") for event in events(cast)}) == 2
+
+
+def random_edit(cast, clubs, draw: Random) -> None:
+    """Edit and assign the week, or take it back, as a coach might."""
+    plan = actions.start_next_version(player=cast.player, monday=THIS_WEEK, made_by=cast.coach)
+    for block in plan.blocks.order_by("position"):
+        what = draw.random()
+        if what < 0.2:
+            actions.remove_block(plan=plan, block_id=block.pk)
+        elif what < 0.5:
+            block.plan, block.day = plan, draw.choice([None, 0, 3, 6])
+            block.save()
+        elif what < 0.6:
+            block.plan, block.cue = plan, f"cue {draw.random()}"
+            block.save()
+    if draw.random() < 0.7 or not plan.blocks.exists():
+        put_block(cast.player, clubs, monday=THIS_WEEK, balls=2)
+    actions.assign_plan(plan=plan)
+    if draw.random() < 0.2:
+        plan.refresh_from_db()
+        actions.withdraw_plan(plan=plan)
+
+
+@pytest.mark.parametrize("seed", [1, 2, 3, 5])
+def test_whatever_a_coach_does_an_event_keeps_its_uid_and_its_sequence_grows_with_every_change(cast, clubs, seed):
+    """RFC 5545, sections 3.8.4.7 and 3.8.7.4; and no event that a calendar holds goes without being cancelled."""
+    draw = Random(seed)
+    told: dict[str, dict] = {}
+    cancelled = 0
+    for _ in range(7):
+        random_edit(cast, clubs, draw)
+        now = {value(event, "UID"): event for event in events(cast)}
+        for uid, before in told.items():
+            changed = any(before[name] != now[uid][name] for name in ("DTSTART", "DTEND", "SUMMARY", "STATUS"))
+            grown = int(value(now[uid], "SEQUENCE")) - int(value(before, "SEQUENCE"))
+            assert grown > 0 if changed else now[uid] == before
+            assert value(before, "LAST-MODIFIED") <= value(now[uid], "LAST-MODIFIED")
+        cancelled += sum(value(event, "STATUS") == "CANCELLED" for event in now.values())
+        told = now
+    assert len(told) > 1
+    assert cancelled
 
 
 def test_the_feed_asks_one_statement_for_the_plan_however_much_is_planned(cast, clubs, django_assert_num_queries):
