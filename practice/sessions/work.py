@@ -40,6 +40,7 @@ def player_json(player: Player) -> dict:
         "academy": player.academy.name,
         "unit": player.shown_unit.value,
         "handed": player.handed,
+        "is_junior": player.is_junior,
     }
 
 

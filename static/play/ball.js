@@ -63,6 +63,7 @@ function ballPage(day, block, balls, tools) {
     box,
     warnings.doubt,
     own,
+    block.cue && el("p", { class: "says" }, block.cue),
     laterBar(day),
     el("div", { class: "under" }, link("Past balls", `${day.home}block/${block.id}/shots`, "button second")),
     care(day, block, tools));

@@ -27,6 +27,7 @@ export function quickPage(day, block, tools, { what, told, box, name, list: [tit
   }
   return el("article", { class: "quick" },
     el("h1", { tabindex: -1 }, el("span", { class: "count" }, `${block.title} `), what),
+    block.cue && el("p", { class: "says" }, block.cue),
     told.map((line) => line && el("p", { class: "lead", role: "status" }, line)),
     box,
     records.length > 0 && el("details", {}, el("summary", {}, title),

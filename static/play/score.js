@@ -32,6 +32,7 @@ export function scoreInWords(day, block) {
     case "best_run": return typeof outcome.best_run === "number" ? [`Best run: ${outcome.best_run} in a row.`] : [];
     case "yes_no": return typeof outcome.yes === "boolean" ? [outcome.yes ? "Done as asked: yes." : "Done as asked: no."] : [];
     case "leave": return leavesInWords(outcome.leaves_m ?? [], unit);
+    case "landing_miss": return missesInWords(day, block);
     case "k_of_n": return madeInWords(day, block, outcome);
     case "strokes": return day.isDone(block) ? ["Scored by the strokes it would take to hole out: your coach sees them."] : [];
     default: return [];
@@ -46,6 +47,18 @@ function leavesInWords(leaves_m, unit) {
 
 /** Short distances to a tenth. */
 export const fine = (unit, m) => `${Math.round(unit.from(m) * 10) / 10} ${unit.name}`;
+
+/** How far from the target balls landed, straight; measured and by eye are never pooled. */
+function missesInWords(day, block) {
+  const known = judged(day.shotsOf(block)).map(({ values }) => values).filter((values) =>
+    !MISHITS.includes(values.contact) && errorOf(values) !== null && typeof values.lateral_m === "number");
+  return [["measured", false], ["by eye", true]].flatMap(([name, isByEye]) => {
+    const misses_m = known.filter(({ measured_by }) => (measured_by === "eye") === isByEye)
+      .map((values) => Math.hypot(errorOf(values), values.lateral_m));
+    const found = meanAndScatter(misses_m);
+    return found ? [`Landing miss, ${name}: ${day.unit.show(found.mean)} on average (${plural(misses_m.length, "ball")}).`] : [];
+  });
+}
 
 function madeInWords(day, block, outcome) {
   if (typeof outcome.made === "number") return [`${outcome.made} of ${outcome.balls} made (${percent(outcome.made, outcome.balls)}).`];

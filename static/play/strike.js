@@ -17,6 +17,7 @@ const GROOVES = [-14, -10, -6, -2, 2, 6, 10];
 const HALF = { up: 38, right: 48 };
 const LOOK_EVERY = 5; // balls of a strike bucket between two looks at the mark, and at its end the check
 
+let goodTo = ""; // how good a tap is, as last worked out: so that a page drawn by itself anew is the same
 const faces = new Map(); // by block: the club whose face is drawn, where the player chose it
 
 export function strikePage(day, block, tools) {
@@ -38,7 +39,7 @@ export function strikePage(day, block, tools) {
   return quickPage(day, block, tools, {
     what: stage.heading,
     told: stage.told,
-    box: [choice && choice.node, box],
+    box: [day.player.is_junior && el("p", { class: "caution" }, "Marker or tape on the face: no spray."), choice && choice.node, box],
     name: ({ values }) => markInWords(values),
     list: ["The marks", marks],
     done: !stage.look && `Done: ${plural(stage.marks.length, "mark")}`,
@@ -88,8 +89,8 @@ function faceOf(isLeft, marks, pick) {
     const point = new DOMPoint(event.clientX, event.clientY).matrixTransform(drawing.getScreenCTM().inverse());
     pick({ heel_toe_mm: right(Math.round(point.x)), low_high_mm: -Math.round(point.y), resolution_mm: resolution() });
   });
-  const precision = el("p", { class: "soft" });
-  requestAnimationFrame(() => { precision.textContent = `A tap is good to about ${resolution()} mm.`; });
+  const precision = el("p", { class: "soft" }, goodTo);
+  requestAnimationFrame(() => { precision.textContent = goodTo = `A tap is good to about ${resolution()} mm.`; });
   return el("div", { class: "picture-box" }, drawing, precision);
 }
 

@@ -81,4 +81,6 @@ def test_the_summary_says_what_three_balls_show_and_what_two_cannot(cast, phone,
     tap_ball(page, 4, "topped")
     # Errors of 5, 10 and 0 yd: mean 5, standard deviation with n - 1 also 5; the topped ball is left out.
     expect(page.get_by_text("You tend long by 5 yd; scatter 5 yd (3 balls).")).to_be_visible()
+    # All of them straight on the target: the misses are 5, 10 and 0 yd.
+    expect(page.get_by_text("Landing miss, by eye: 5 yd on average (3 balls).")).to_be_visible()
     expect(page.get_by_text("These are 4 balls: too few to prove anything.")).to_be_visible()

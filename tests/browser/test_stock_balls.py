@@ -55,8 +55,9 @@ def test_the_carry_chart_leaves_a_ball_out_of_which_the_swings_did_not_match(cas
 
 
 def test_only_a_stock_ball_is_asked_whether_the_swings_matched(cast, phone, open_play):
-    cast.mixed(1)
+    cast.mixed(1, cue="Slow back")
     page = open_play(phone, cast.player.user)
     start_block(page)
     expect(page.get_by_label("helped")).to_be_visible()
+    expect(page.get_by_text("Slow back")).to_be_visible()
     expect(page.get_by_label(NO_MATCH)).to_have_count(0)

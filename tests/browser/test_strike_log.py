@@ -28,6 +28,7 @@ def start(page, title):
 def tap_face(page, x_mm, y_mm, marks):
     """Tap the face so far to the right of its middle and down from it, and wait until it shows so many marks."""
     face = page.get_by_role("img")
+    expect(face).to_be_visible()
     box = face.bounding_box()
     face.tap(position={"x": box["width"] * (x_mm / WIDE + 0.5), "y": box["height"] * (y_mm / HIGH + 0.5)})
     expect(page.locator(".face .mark")).to_have_count(marks)
@@ -45,6 +46,7 @@ def test_all_marks_are_tapped_on_one_face_which_a_left_hander_sees_mirrored(hand
     expect(page.get_by_text("52, half (9:00)")).to_be_visible()
     drawn = face_picture([], [], None, None, None, left_handed=handed == "left").outline
     assert page.locator(".face path").get_attribute("d") == drawn
+    expect(page.get_by_text("no spray")).to_have_count(0)
     expect(page.get_by_text(re.compile(r"A tap is good to about \d+ mm"))).to_be_visible()
 
     # To the left of the middle, which is where a right-hander's toe is, and above it.
@@ -105,11 +107,14 @@ def test_in_a_strike_bucket_the_mark_is_looked_at_every_fifth_ball_and_a_check_e
 
 
 def test_the_face_fits_a_narrow_screen_and_the_form_serves_the_keyboard(cast, new_context, open_play):
+    cast.player.is_junior = True
+    cast.player.save()
     cast.assign((cast.clubs[0], None), kind="strike_check", title="Strike check", parameters={"balls": 5})
     narrow = new_context(viewport={"width": 320, "height": 640}, is_mobile=True, has_touch=True)
     page = open_play(narrow, cast.player.user)
     start(page, "Strike check")
     expect(page.get_by_role("img")).to_be_visible()
+    expect(page.get_by_text("Marker or tape on the face: no spray.")).to_be_visible()
     assert page.evaluate("document.documentElement.scrollWidth") == 320
     page.get_by_text("Type a mark instead").focus()
     for key in ("Enter", "Tab", "4", "Tab", "Tab", "Tab", "6", "Tab", "Tab", "Tab", "Enter"):

@@ -57,6 +57,7 @@ def test_a_smooth_swing_is_one_tap_and_its_share_meets_the_pass_mark(cast, phone
     button(page, "First ball").tap()
     for n, name in enumerate(("smooth", "it broke", "smooth"), 1):
         expect_heading(page, f"Swing {n} of 3")
+        expect(page.get_by_text("Hum low")).to_be_visible()
         if n == 2:
             page.get_by_text("a breath out", exact=True).tap()
         button(page, name).tap()

@@ -51,6 +51,7 @@ def test_the_handshake_says_who_is_here_on_which_device_and_what_time_it_is(stag
                 "academy": stage.player.academy.name,
                 "unit": "yd",
                 "handed": "right",
+                "is_junior": False,
             }
         ],
         "squad": [],
