@@ -72,7 +72,8 @@ def suggest_page(player: Player, monday: date, form: SuggestForm, bench: Bench) 
     found = player_shots(player)
     figures, values = player_figures(player, found), values_of(player)
     stages = judged(figures, values)
-    bag = reach_of_bag(player, full_swings=True)
+    # The short game's clubs, as the stock carries are asked of them: no week of pitches with the driver.
+    bag = [bagged for bagged in reach_of_bag(player, full_swings=True) if bagged.club.label in figures.clubs]
     kept = kept_blocks(player, monday)
     again = due_for_check(bench, bag, monday, kept)
     shots = _shots(player, found, bench, bag)

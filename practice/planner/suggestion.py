@@ -189,13 +189,17 @@ def suggest(
         first = [_strike_check(shots.clubs, size) for size in fixed]
         last = [SuggestedBlock("check_day", "", size, Stage.PASSED) for size in check]
         blocks = [*first, *_main(_after_test(stage, stages), figures, shots, ask, sizes, visits), *last]
+        if not blocks:
+            raise SuggestionError(
+                "No target in reach is known here, and one club alone makes no week: enter a range, or more clubs."
+            )
     placed = _placed(blocks, visits, ask)
     return Suggestion(
         stage=stage,
         blocks=placed,
         balls=balls,
         free=balls - ask.kept_balls - sum(block.balls for block in placed),
-        visits=visits if placed else 0,
+        visits=max((block.visit for block in placed), default=0),
         visits_because=because,
         saving=_saving(shots.targets, placed),
     )
@@ -345,7 +349,9 @@ def _at_targets(
     if not sizes:
         return []
     if not shots.targets:
-        return [SuggestedBlock("pick_spot", SPOTS, size - size % 2, stage) for size in sizes]
+        # A spot takes two clubs; with one alone these balls are left free.
+        spots = sizes if len(shots.clubs) > 1 else []
+        return [SuggestedBlock("pick_spot", SPOTS, size - size % 2, stage) for size in spots]
     needs = shots.targets
     if work == Work.PRESSURE:
         needs = [replace(need, theme=PRESSURE) for need in needs]

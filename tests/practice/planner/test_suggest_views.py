@@ -9,7 +9,7 @@ from django.test import Client
 from django.urls import reverse
 from django.utils import timezone
 
-from practice.clubs.models import LoftReading
+from practice.clubs.models import Club, ClubKind, LoftReading
 from practice.planner.actions import assign_plan, start_next_version
 from practice.planner.models import Block, Competition, WeekPlan
 from practice.planner.undo import undo_change
@@ -219,6 +219,22 @@ def test_a_new_suggestion_keeps_what_is_pinned_and_the_coachs_own_and_replaces_t
     assert {pinned.pk, own.pk} <= now
     assert not now & {block.pk for block in others}
     assert sum(block.balls_asked for block in scene.blocks()) <= 80
+
+
+def test_a_bag_of_wedges_and_others_is_suggested_wedges(scene):
+    make.make_club(scene.player, "7", loft_deg=34.0, kind=ClubKind.IRON, stated_full_m=140.0)
+    for stage in ("strike", "stock", "fresh", "passed"):
+        scene.take(balls=100, stage=stage)
+        assert {ball.club.label for block in scene.blocks() for ball in block.balls.all()} <= {"50", "54", "58"}
+
+
+def test_one_club_is_enough_for_every_stage(scene):
+    for club in scene.clubs[1:]:
+        Club.objects.filter(pk=club.pk).update(carried=False)
+    for stage in ("strike", "stock", "fresh", "course", "passed"):
+        assert scene.take(balls=100, stage=stage).status_code == 302
+    scene.range.tee_lines.all().delete()
+    assert "enter a range, or more clubs" in words(scene.get(stage="passed"))
 
 
 def test_what_is_kept_may_leave_no_room_and_that_is_said(scene):

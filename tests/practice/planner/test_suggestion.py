@@ -102,6 +102,7 @@ asks = st.builds(
 @settings(max_examples=200, deadline=None)
 @given(figures=figures_of_anybody, shots=shots(), ask=asks, chosen=st.sampled_from([None, *Stage]))
 def test_a_suggested_week_is_what_a_coach_sets(figures, shots, ask, chosen):
+    assume(shots.targets or len(shots.clubs) > 1)
     found = suggest(judged(figures, VALUES), figures, shots, ask, chosen)
     assert found.balls == (min(ask.balls // 2, 80 * len(ask.days)) if ask.is_eased else ask.balls)
     assert sum(block.balls for block in found.blocks) + found.free == found.balls
@@ -119,6 +120,7 @@ def test_a_suggested_week_is_what_a_coach_sets(figures, shots, ask, chosen):
 @settings(max_examples=100, deadline=None)
 @given(figures=figures_of_anybody, shots=shots(), ask=asks)
 def test_what_a_block_says_of_its_balls_adds_up(figures, shots, ask):
+    assume(shots.targets or len(shots.clubs) > 1)
     for block in suggest(judged(figures, VALUES), figures, shots, ask).blocks:
         if block.targets:
             assert sum(n for _, n in block.targets) == block.balls
@@ -133,6 +135,7 @@ def test_what_a_block_says_of_its_balls_adds_up(figures, shots, ask):
 @settings(max_examples=100, deadline=None)
 @given(figures=figures_of_anybody, shots=shots(), ask=asks)
 def test_a_passed_stage_gets_no_block_unless_the_coach_asks_for_it(figures, shots, ask):
+    assume(shots.targets or len(shots.clubs) > 1)
     stages = judged(figures, VALUES)
     passed = {one.stage for one in stages if one.verdict == Verdict.PASSED}
     assert not passed & {block.stage for block in suggest(stages, figures, shots, ask).blocks}
@@ -248,6 +251,16 @@ def test_without_targets_the_player_picks_spots():
     assert {block.kind for block in blocks} == {"pick_spot"}
     assert all(block.balls % 2 == 0 for block in blocks)
     assert week(shots=replace(SHOTS, targets=())).saving is None
+
+
+def test_one_club_without_targets_gets_what_it_can_and_the_rest_is_free():
+    alone = replace(SHOTS, clubs=SHOTS.clubs[:1], targets=())
+    with pytest.raises(SuggestionError, match="enter a range, or more clubs"):
+        week(shots=alone)
+    untested = replace(UNTESTED, clubs=("48",), stock=UNTESTED.stock[:3])
+    found = week(untested, alone)
+    assert [(block.kind, block.swings) for block in found.blocks] == [("carry_test", SWINGS)]
+    assert found.free == 100 - found.blocks[0].balls
 
 
 def test_one_target_is_enough():
