@@ -9,9 +9,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from analytics.metrics.gapping import check_bag
 from analytics.metrics.shot_choice import SURE_Z
 
-MOST_CLUBS = 14  # Rules of Golf, Rule 4.1b
 LIMIT_DEG = 2.0  # what most heads take, either way; common practice, no source
 LATTICE_DEG = (0.5, 1.0)  # finer than half a degree a bend is not worked
 LEAST_GAIN_M = 0.9144  # one yard: for less no club is bent
@@ -243,10 +243,7 @@ def _planned(club: PlanClub, loft_deg: float, now_m: float, carry_m: float) -> P
 def _check(clubs: Sequence[PlanClub], step_deg: float, released: Collection[str]) -> None:
     if len(clubs) < 2:
         raise ValueError("a plan needs two clubs with a loft and a full carry: measure those of another club")
-    if len(clubs) > MOST_CLUBS:
-        raise ValueError(f"{len(clubs)} clubs: leave {len(clubs) - MOST_CLUBS} at home; Rule 4.1b allows {MOST_CLUBS}")
-    if len({club.label for club in clubs}) < len(clubs):
-        raise ValueError("two clubs have the same name: give each its own")
+    check_bag([club.label for club in clubs])
     if step_deg not in LATTICE_DEG:
         raise ValueError("bends are planned in steps of 0.5 or 1 degree")
     if stray := sorted(set(released) - {clubs[0].label, clubs[-1].label}):
