@@ -47,6 +47,18 @@ class PlayersWeek:
         return sum(each.balls for each in self.asked)
 
     @property
+    def said(self) -> list[str]:
+        """What cannot be hit and what else to know: each once, with the blocks that it is about unless it is all."""
+        about: dict[str, list[str]] = defaultdict(list)
+        for each in self.asked:
+            for words in each.said:
+                about[words].append(each.recipe.title)
+        return [
+            words if len(titles) == len(self.asked) else f"{', '.join(dict.fromkeys(titles))}: {words}"
+            for words, titles in about.items()
+        ]
+
+    @property
     def cautions(self) -> list[str]:
         """What a coach should think of before this player gets so many balls in this week."""
         said = [f"Competes on {day:%A %-d %B}. {RULE}" for day in self.competes]

@@ -135,7 +135,9 @@ class TermsForm(forms.ModelForm):
         super().__init__(data, instance=instance, auto_id=f"id_%s_{instance.pk}", label_suffix="")
         self.fields["minutes"].widget.attrs |= {"min": 1, "max": 300}
         self.fields["logging"].choices = instance.loggings
-        if "number_shown" not in instance.parameters:
+        if len(instance.loggings) < 2:
+            del self.fields["logging"]
+        if "number_shown" not in instance.parameters or instance.marked_by != "landing":
             del self.fields["number_shown"]
         unmarked = {"": (*MARK, "on_pass", "on_miss"), "count": ("pass_within_pct",), "landing": ()}
         for name in unmarked[instance.marked_by]:

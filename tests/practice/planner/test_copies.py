@@ -7,13 +7,15 @@ from django.urls import reverse
 
 from practice.clubs.models import StatedCarry
 from practice.planner import actions
-from practice.planner.giving import recipes_in, save_template
+from practice.planner.builder import bench_of
+from practice.planner.giving import add_asked, draw_weeks, recipes_in, save_template
 from practice.planner.models import Ball, Block, WeekPlan, WeekTemplate
-from practice.planner.repeats import recipes_of
-from practice.venues.models import Target
+from practice.planner.repeats import BlockRecipe, recipes_of
+from practice.planner.views.copies import bags_of
+from practice.venues.models import Target, TeeLine
 from tests import make
 from tests.practice.litany import make_cast
-from tests.practice.planner.plans import MONDAY, assign, equip, put_block
+from tests.practice.planner.plans import MONDAY, assign, equip, make_drill, put_block
 
 pytestmark = pytest.mark.django_db
 LAST = MONDAY - timedelta(days=7)
@@ -55,6 +57,40 @@ def test_a_halved_block_keeps_its_drill_targets_and_terms(coach, cast, clubs, ba
     block.refresh_from_db()
     assert abs(block.balls.count() - balls / 2) <= 0.5
     assert (block.minutes, block.cue, block.parameters["balls"]) == (20, "Slow", block.balls.count())
+
+
+KINDS_WITH_A_SIZE = {
+    "free": {"balls": 20},
+    "carry_test": {"balls_each": 4, "swings": ["9:00", "full"]},
+    "pick_spot": {"spots": 4},
+    "ladder": {"trips": 2},
+    "one_ball": {"balls": 4},
+    "strike_bucket": {"balls": 20, "swings": ["full"]},
+    "turf_brush": {"balls_each": 6, "swings": ["9:00"]},
+    "smooth_swing": {"balls_each": 6, "swings": ["9:00"]},
+    "own": {"balls": 10},
+}
+
+
+@pytest.mark.parametrize("kind", KINDS_WITH_A_SIZE)
+def test_a_block_of_every_kind_with_a_size_is_kept_drawn_again_and_halved(coach, cast, clubs, kind):
+    bench_of(cast.player, {})  # adds the default drills
+    drill = cast.academy.drills.filter(kind=kind).first() or make_drill(cast.academy, kind)
+    flags = [str(target.pk) for target in Target.objects.all()]
+    where = {"place": str(TeeLine.objects.get().pk), "targets": flags} if drill.aims == "targets" else {}
+    bag = {"none": [], "swings": [("50", 50.0)]}.get(drill.aims, [("50", 50.0), ("58", 58.0)])
+    recipe = BlockRecipe(str(drill.pk), drill.title, KINDS_WITH_A_SIZE[kind] | where, "every", bag, {"cue": "Slow"})
+    week = draw_weeks([recipe], [cast.player], monday=MONDAY, bags=bags_of([cast.player], [recipe]), seed=1)
+    plan = add_asked(player=cast.player, monday=MONDAY, made_by=None, asked=week[0].asked, change="a test")
+    block = plan.blocks.get()
+    whole = block.balls_asked
+    kept = recipes_in(save_template(plan=plan, name="Kept"))[0]
+    assert kept.parameters.items() >= recipe.parameters.items()
+    assert coach.post(reverse("planner:halve_block", args=[plan.pk]), {"block_id": block.pk}).status_code == 302
+    half = Block.objects.get()
+    assert (half.kind, half.cue) == (kind, "Slow")
+    # a ladder turns at its top, so two trips take one ball less than twice one trip's
+    assert whole / 2 <= half.balls_asked <= whole / 2 + 1
 
 
 def test_a_block_without_a_number_of_balls_says_what_to_do_instead(coach, cast, clubs):

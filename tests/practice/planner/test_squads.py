@@ -168,6 +168,19 @@ def test_what_cannot_be_hit_is_shown_for_each_player_before_anything_is_stored(c
     assert not WeekPlan.objects.filter(player=unknown).exists()
 
 
+def test_what_is_said_of_several_blocks_stands_once(coach, cast, address, template):
+    drill = make_drill(cast.academy, "carry_test")
+    held = template.blocks[0]
+    test = held | {"drill": str(drill.pk), "title": "Test", "parameters": {"balls_each": 2, "swings": ["9:00"]}}
+    WeekTemplate.objects.update(blocks=[held, held, test])
+    cast.team_mate.clubs.filter(label="58").delete()
+    cast.team_mate.clubs.get(label="54").stated_carries.all().delete()
+    Target.objects.filter(name="Flag 4").update(distance_m=95.0)
+    (week,) = coach.post(address, choice(template, [cast.team_mate])).context["weeks"]
+    assert "No club like the 58 in the bag." in week.said
+    assert [words.partition(":")[0] for words in week.said if "Flag 4" in words] == ["Mixed targets"]
+
+
 def test_who_competes_and_who_has_a_lower_limit_is_said_before_anything_is_stored(coach, cast, address, template):
     cast.team_mate.is_junior = True
     cast.team_mate.save()

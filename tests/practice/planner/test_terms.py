@@ -113,6 +113,19 @@ def test_a_block_without_targets_takes_no_pass_mark(coach, cast, clubs):
         actions.set_terms(plan=block.plan, block_id=block.pk, pass_made=7, pass_of=10, pass_within_pct=10)
 
 
+@pytest.mark.parametrize(
+    ("kind", "offered"),
+    [("random_target", {"logging", "number_shown", "pass_within_pct"}), ("carry_test", {"logging"}), ("free", set())],
+)
+def test_only_what_means_something_for_a_block_is_offered(coach, cast, block, kind, offered):
+    Block.objects.update(kind=kind, logging="every")
+    if kind != "random_target":
+        block.balls.update(target_m=None)
+    page = coach.get(reverse("planner:week", args=[cast.player.pk, str(MONDAY)])).context["page"]
+    asked = {"logging", "number_shown", "pass_within_pct"} & page.draft.blocks[0].form.fields.keys()
+    assert asked == offered
+
+
 def test_hiding_the_number_draws_the_same_balls_to_be_hit_by_feel(coach, block):
     for club in block.plan.player.clubs.all():
         make.StatedCarry.objects.get_or_create(club=club, swing="9:00", defaults={"carry_m": 60.0, "stated_on": MONDAY})
