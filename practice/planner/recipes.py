@@ -110,7 +110,9 @@ class Recipe:
             raise GeneratorError(
                 f"That makes {len(drawn.balls)} balls, and a block holds {MAX_BALLS}: choose fewer clubs or targets."
             )
-        return replace(drawn, notes=(*drawn.notes, *notes_on_give(self.clubs, drawn)))
+        # The player reads the notes too, and without the number they must give nothing away.
+        more = notes_on_give(self.clubs, drawn) if self.number_shown else []
+        return replace(drawn, notes=(*drawn.notes, *more))
 
     def balls(self, drawn: DrawnBlock) -> list[Ball]:
         """Return the drawn balls as rows, not stored, each with all that the player will be shown."""
@@ -177,7 +179,8 @@ def _shared_out(recipe: Recipe, seed: int) -> DrawnBlock:
         return draw_block(**at_targets, **by)
     drawn = draw_weighted_block(**at_targets, **by, weights=weights)
     if missed:
-        shown = ", ".join(recipe.unit.show(distance_m) for distance_m in missed)
+        listed = ", ".join(recipe.unit.show(distance_m) for distance_m in missed)
+        shown = listed if recipe.number_shown else "some of the distances that are faced"
         return replace(drawn, notes=(f"No target in reach is near {shown}: not practised here.", *drawn.notes))
     return drawn
 

@@ -213,6 +213,8 @@ def test_balls_follow_the_distances_that_are_faced():
 def test_a_distance_that_no_target_stands_for_is_said_and_one_alone_is_refused():
     drawn = recipe("random_target", balls=10, faced_m=[(26.0, 1), (90.0, 5)]).draw(seed=1)
     assert drawn.notes[0] == "No target in reach is near 90 m: not practised here."
+    hidden = recipe("random_target", balls=10, faced_m=[(26.0, 1), (90.0, 5)], number_shown=False).draw(seed=1)
+    assert not any(character.isdigit() for character in hidden.notes[0])
     with pytest.raises(GeneratorError, match="No target in reach is near any of the distances"):
         recipe("random_target", balls=10, faced_m=[(90.0, 5)]).draw(seed=1)
 
@@ -220,6 +222,8 @@ def test_a_distance_that_no_target_stands_for_is_said_and_one_alone_is_refused()
 def test_a_target_at_the_end_of_an_uncertain_reach_is_named():
     short = ClubOption("56", 10.0, 30.0)
     bag = [BagClub(Club(label="56"), short, "stock", give_m=3.0)]
+    hidden = recipe("random_target", bag=bag, targets=4, balls=8, number_shown=False).draw(seed=1)
+    assert "may be out of reach" not in " ".join(hidden.notes)
     notes = recipe("random_target", bag=bag, targets=4, balls=8).draw(seed=1).notes
     said = [note for note in notes if "may be out of reach" in note]
     assert said == ["“flag 3” may be out of reach of the 56: its longest carry is not known that well yet."]
