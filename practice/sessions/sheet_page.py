@@ -97,10 +97,11 @@ def grid_page(
 ) -> GridPage:
     """Return the page of a printed block; `logged` tells of its rows, `typed` what was typed in those that are open."""
     told = {(fault.n, fault.cell): fault for fault in reversed(list(faults))}
+    rows = paper.rows()
     cells = {
         (n, name): Cell(
             name=f"{name}-{n}",
-            label=f"{'Ball' if len(paper.rows()) > 1 else 'Row'} {n}, {paper.heads[name].lower()}",
+            label=f"{'Ball' if len(rows) > 1 else 'Row'} {n}, {paper.heads[name].lower()}",
             value=value,
             told=told[n, name].told if (n, name) in told else "",
             longest=LONGEST.get(name, 12),
@@ -114,8 +115,7 @@ def grid_page(
         heads=list(paper.heads.values()),
         keys=paper.keys,
         rows=[
-            GridRow(row, [cell for (n, _), cell in cells.items() if n == row.n], logged.get(row.n, ""))
-            for row in paper.rows()
+            GridRow(row, [cells[row.n, name] for name in typed.get(row.n, ())], logged.get(row.n, "")) for row in rows
         ],
         faults=[(cells[key], told[key]) for key in cells if key in told],
         left=len(typed),
