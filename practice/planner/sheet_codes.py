@@ -4,6 +4,7 @@ from hashlib import sha256
 from math import floor
 from uuid import UUID
 
+from practice.planner.models import Logging
 from practice.units import DistanceUnit
 
 DEPTHS = {
@@ -29,6 +30,14 @@ ALPHABET = "23456789ABCDEFGHJKMNPQRTVWXY"
 """What a sheet's code is made of: no two that a pencil makes alike."""
 
 CODE_LENGTH = 4
+
+
+THIRD = 3
+
+
+def is_noted(logging: str, n: int, last: int) -> bool:
+    """Return whether ball n of a block gets a result: under "third" every third and the last."""
+    return logging != Logging.THIRD or n % THIRD == 0 or n == last
 
 
 def block_code(block: UUID) -> str:

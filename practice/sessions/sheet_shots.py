@@ -7,8 +7,8 @@ from datetime import datetime
 
 from practice.clubs.swings import FEEL
 from practice.ids import uuid7
-from practice.planner.models import Ball, Block, Logging
-from practice.planner.sheet_codes import DEPTHS, MISHITS, NO_MATCH, NOT_SEEN, SIDES, zone_m
+from practice.planner.models import Ball, Block
+from practice.planner.sheet_codes import DEPTHS, MISHITS, NO_MATCH, NOT_SEEN, SIDES, is_noted, zone_m
 from practice.planner.weeks import ball_row
 from practice.sessions.actions import store_shots
 from practice.sessions.models import Shot
@@ -19,8 +19,6 @@ from practice.sessions.words import MeasuredBy, Source
 from practice.units import DistanceUnit
 
 NUMBER = re.compile(r"[+-]?\d{1,4}([.,]\d{1,3})?")
-
-THIRD = 3
 
 
 def metres(typed: str, unit: DistanceUnit) -> float | None:
@@ -47,7 +45,7 @@ class ShotsPaper(Paper):
 
     def _row(self, ball: Ball) -> PaperRow:
         words = ball_row(ball, self.unit)
-        noted = self.block.logging != Logging.THIRD or ball.n % THIRD == 0 or ball.n == len(self.balls)
+        noted = is_noted(self.block.logging, ball.n, len(self.balls))
         distance = words.distance if self.block.number_shown else ""
         return PaperRow(ball.n, words.club, words.swing, words.target, distance, noted)
 

@@ -9,13 +9,10 @@ from django.db.models import Prefetch
 
 from practice.drills.kinds import KINDS, LOOK_EVERY, SCORES, SHOT_TYPES
 from practice.planner.models import Ball, Block, Logging, WeekPlan
-from practice.planner.sheet_codes import DEPTHS, SIDES, block_code, zone_m
+from practice.planner.sheet_codes import DEPTHS, SIDES, block_code, is_noted, zone_m
 from practice.planner.weeks import BallRow, ball_row
 from practice.players.models import Handed
 from practice.units import DistanceUnit
-
-THIRD = 3
-"""Under Logging.THIRD every third ball gets a result, and the last."""
 
 
 @dataclass(frozen=True)
@@ -159,7 +156,7 @@ def _row(block: Block, ball: Ball, unit: DistanceUnit, *, last: int) -> SheetRow
         ball=row if block.number_shown else hidden(row),
         # with the number hidden not even the size of a zone is told: it would give the distance away
         zone=f"{unit.from_m(zone_m(unit, ball.target_m)):.0f}" if told else "",
-        noted=block.logging != Logging.THIRD or ball.n % THIRD == 0 or ball.n == last,
+        noted=is_noted(block.logging, ball.n, last),
     )
 
 
