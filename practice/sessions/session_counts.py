@@ -84,7 +84,9 @@ def _answers(outcome: BlockOutcome, unit: DistanceUnit) -> Iterator[str]:
     if outcome.yes is not None:
         yield "yes" if outcome.yes else "no"
     if outcome.leaves_m:
-        yield f"{unit.show(fmean(outcome.leaves_m))} from the hole on average ({_some(len(outcome.leaves_m), 'ball')})"
+        # Short enough for tenths to tell.
+        mean = f"{unit.from_m(fmean(outcome.leaves_m)):.1f} {unit.value}"
+        yield f"{mean} from the hole on average ({_some(len(outcome.leaves_m), 'ball')})"
 
 
 def _enterer(player: Player, row: PhoneItem) -> str:

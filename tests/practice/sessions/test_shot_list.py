@@ -9,10 +9,12 @@ from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
 from practice.accounts.models import Device
+from practice.sessions.done import TOLD
 from practice.sessions.models import BlockTally, Shot, TurfSwing
 from practice.sessions.shot_list import SESSIONS_A_PAGE, shot_line, shot_pages
 from practice.units import DistanceUnit
 from tests import make
+from tests.practice.sessions.plan import make_block
 from tests.practice.sessions.sync.examples import item_of
 
 NOON = datetime(2026, 5, 4, 12, tzinfo=UTC)
@@ -204,6 +206,29 @@ def test_a_tally_is_told_and_said_to_be_from_memory(stage, coach):
     assert "No shots yet" not in page
 
 
+def test_marks_smooth_swings_and_outcomes_are_told_session_by_session(stage, coach):
+    answers = [{"made": 7}, {"best_run": 3}, {"yes": True}, {"yes": False}, {"leaves_m": [0.9144, 1.8288]}, {}]
+    nothing = dict.fromkeys(("made", "best_run", "yes", "leaves_m"))
+    outcomes = [item_of(stage, "outcome", nothing | answer) for answer in answers]
+    outcomes.append(item_of(stage, "outcome", nothing | {"block": str(make_block(stage).pk), "balls": 5}))
+    marks = [item_of(stage, "strike_mark") for _ in range(2)]
+    swings = [item_of(stage, "swing"), item_of(stage, "swing", {"smooth": True})]
+    undone = [item_of(stage, kind, deleted=True) for kind in ("strike_mark", "swing", "outcome")]
+    stage.phone.send(*outcomes[:-1], *marks, *swings, *undone, outcomes[-1])
+    beside, of_block = sorted(shot_pages(stage.player, None)[1], key=lambda session: -len(session.counts))
+    assert beside.swings == ["Smooth swing: 1 of 2 swings smooth", "Strike: 2 marks with the 56"]
+    assert beside.counts == [
+        "Other balls: 10 hit, 7 made",
+        "Other balls: 10 hit, best run 3",
+        "Other balls: 10 hit, yes",
+        "Other balls: 10 hit, no",
+        "Other balls: 10 hit, 1.5 yd from the hole on average (2 balls)",
+        "Other balls: 10 hit",
+    ]
+    assert of_block.counts == ["Mixed targets: 5 hit"]
+    assert beside.counts[0] in coach.get(address(stage)).content.decode()
+
+
 def test_without_a_tally_nothing_is_said_of_memory(stage, coach):
     make.make_shot(stage.club, stage.venue)
     assert "from memory" not in coach.get(address(stage)).content.decode()
@@ -234,7 +259,7 @@ def test_the_statements_do_not_grow_with_turf_work_tallies_and_who_entered_them(
         device = coach_phone(stage, f"Coach {day}")
         make.make_shot(stage.club, stage.venue, hit_at=NOON - timedelta(days=day), device=device)
         at = (NOON - timedelta(days=day)).isoformat()
-        stage.phone.send(item_of(stage, "turf", at=at), item_of(stage, "tally", at=at))
+        stage.phone.send(*(item_of(stage, kind, at=at) for kind in TOLD))
         BlockTally.objects.update(device=device)
 
     log(0)
