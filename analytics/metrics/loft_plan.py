@@ -190,12 +190,12 @@ def _of(clubs: Sequence[PlanClub], lofts: np.ndarray) -> np.ndarray:
 
 def _best(lofts: np.ndarray, carries: np.ndarray, now: np.ndarray) -> np.ndarray:
     gaps, bends = _gaps(carries), np.abs(lofts - now)
-    figures = [gaps.max(axis=1), gaps.std(axis=1), bends.sum(axis=1), bends.max(axis=1), *lofts.T]
+    figures = [gaps.max(axis=1), gaps.std(axis=1), bends.sum(axis=1), bends.max(axis=1)]
     left = np.arange(len(lofts))
     for figure in figures:
         rounded = np.round(figure[left], SAME)
         left = left[rounded == rounded.min()]
-    return lofts[left[0]]
+    return lofts[left[0]]  # the sets come in order of their lofts, so of equals this one has the lowest
 
 
 def _gaps(carries: np.ndarray) -> np.ndarray:

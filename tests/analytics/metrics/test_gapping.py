@@ -107,16 +107,21 @@ def test_worth_in_degrees_is_the_step_over_what_a_degree_costs_by_least_squares(
     assert full_steps(full((45, 110.0), (57, 80.0)))[0].worth_deg == pytest.approx(12)
 
 
-def test_overlaps_and_holes_begin_a_degree_beyond_common_practice():
-    """On a straight line of 2 m a degree: 3 and 7 degrees' worth still fit, half a metre beyond does not."""
+@pytest.mark.parametrize("lost_m_per_deg", [0.7, 1.1, 2, 2.3])
+def test_overlaps_and_holes_begin_a_degree_beyond_common_practice(lost_m_per_deg):
+    """On a straight line 3 and 7 degrees' worth still fit, a quarter of a degree beyond does not."""
 
-    def verdicts(*steps_m):
-        lofts = 40 + np.cumsum([0, *steps_m]) / 2
-        carries = 120 - np.cumsum([0, *steps_m])
+    def verdicts(*steps_deg):
+        lofts = 40 + np.cumsum([0, *steps_deg])
+        carries = 120.1 - lost_m_per_deg * np.cumsum([0, *steps_deg])
         return [step.verdict for step in full_steps(full(*zip(lofts.tolist(), carries.tolist(), strict=True)))]
 
-    assert verdicts(6, 14, 10) == ["fits", "fits", "fits"]
-    assert verdicts(5.5, 14.5, 10) == ["overlap", "hole", "fits"]
+    assert verdicts(3, 7, 5, 3, 7) == ["fits"] * 5
+    assert verdicts(2.75, 7.25, 5) == ["overlap", "hole", "fits"]
+
+
+def test_two_clubs_that_fly_alike_overlap():
+    assert full_steps(full((45, 110.0), (50, 90.0), (55, 90.0)))[1].verdict == "overlap"
 
 
 def test_a_verdict_is_sure_where_its_whole_interval_says_the_same():
@@ -227,6 +232,12 @@ def test_a_distance_without_a_shot_lies_between_two_carries_that_are_too_far_apa
     )
     assert check(clubs, covers_m=7.5).bare == (Stretch(65.5, 77.5, ("50", "9:00"), ("56", "full"), True),)
     assert check(clubs, covers_m=13.5).bare == ()
+
+
+def test_unless_said_otherwise_a_shot_serves_five_yards_to_either_side():
+    """Common practice, no source: full shots about ten yards apart."""
+    assert len(check(full((50, 100.0), (55, 100 - 10.1 * YD))).bare) == 1
+    assert check(full((50, 100.0), (55, 100 - 9.9 * YD))).bare == ()
 
 
 def test_a_stretch_is_sure_beyond_the_error_of_both_carries():

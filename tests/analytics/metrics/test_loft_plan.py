@@ -59,16 +59,19 @@ def brute_force(clubs, step_deg, released=()):
 
 
 def random_bag(rng):
-    """2 to 5 clubs, some set off from the others, some that take no bend, some bent before, some errors unknown."""
+    """2 to 5 clubs, some set off from the others, some that take no bend, some bent before, some errors unknown.
+
+    In one bag of four every degree costs the same, so that many lofts are equally good.
+    """
     lofts_deg = 44 + np.cumsum(rng.integers(0, 15, rng.integers(2, 6))) / 2
-    clubs = []
+    clubs, straight = [], rng.random() < 0.25
     for number, loft_deg in enumerate(lofts_deg.tolist()):
         off_m = rng.normal(0, 2)
         clubs.append(
             PlanClub(
                 f"{number}",
                 loft_deg,
-                lambda loft, off_m=off_m: curve_m(loft) + off_m,
+                straight_carry(0, 200.1, 2.3) if straight else lambda loft, off_m=off_m: curve_m(loft) + off_m,
                 se_m=rng.choice([None, 0.0, 0.5, 2.0]),
                 limit_deg=float(rng.choice([0.0, 0.5, 1.0, 2.0])),
                 made_deg=rng.choice([None, loft_deg - 0.5, loft_deg + 1.0]),
@@ -218,11 +221,12 @@ def test_for_less_than_a_yard_nothing_is_bent():
         lofts = (44.0, 50.0, 55.0)
         return [PlanClub(f"{x}", x, straight_carry(x, 200 - lost_m_per_deg * x, lost_m_per_deg)) for x in lofts]
 
-    small, enough = plan_lofts(uneven(1.8)), plan_lofts(uneven(1.84))
+    small, enough, just = (plan_lofts(uneven(lost_m_per_deg)) for lost_m_per_deg in (1.8, 1.84, 1.8288))
     assert small.verdict == "under a yard"
     assert small.gain_m == pytest.approx(0.9)
     assert small.gaps_m == small.gaps_now_m
     assert (enough.verdict, lofts_of(enough)) == ("bend", (44, 49.5, 55))
+    assert (just.verdict, just.gain_m) == ("bend", YD)
 
 
 def test_a_gain_within_its_error_is_no_change():
@@ -250,6 +254,16 @@ def test_a_club_in_both_gaps_errs_in_both_alike_so_only_the_bend_is_in_doubt():
     assert (plan.verdict, plan.gain_m) == ("bend", pytest.approx(1))
     shaky = [replace(each, slope_se_m_per_deg=1.7) for each in clubs]
     assert plan_lofts(shaky).verdict == "within error"
+
+
+@pytest.mark.parametrize("lost_m_per_deg", [1.1, 1.3, 1.7, 1.9, 2.3])
+def test_of_equal_gaps_the_longer_carries_count(lost_m_per_deg):
+    """By hand: 44-50 is the largest now; at 44/49/54 both are equal, so 44-49 is compared with it."""
+    clubs = [
+        PlanClub(f"{loft}", loft, straight_carry(0, 200.1, lost_m_per_deg), se_m=0.2) for loft in (44.0, 50.0, 54.0)
+    ]
+    plan = plan_lofts(clubs)
+    assert (lofts_of(plan), plan.gain_se_m) == ((44, 49, 54), 0)
 
 
 def test_the_error_of_the_gain_equals_that_of_bags_drawn_with_errors():
