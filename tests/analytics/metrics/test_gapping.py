@@ -120,6 +120,12 @@ def test_overlaps_and_holes_begin_a_degree_beyond_common_practice(lost_m_per_deg
     assert verdicts(2.75, 7.25, 5) == ["overlap", "hole", "fits"]
 
 
+def test_two_clubs_seven_degrees_apart_are_no_hole_by_the_last_bits_of_a_number():
+    (step,) = full_steps(full((45, 90.7), (52, 80.4)))
+    assert step.worth_deg == pytest.approx(7)
+    assert step.verdict == "fits"
+
+
 def test_two_clubs_that_fly_alike_overlap():
     assert full_steps(full((45, 110.0), (50, 90.0), (55, 90.0)))[1].verdict == "overlap"
 
