@@ -79,12 +79,12 @@ class SheetBlock:
 
 @dataclass(frozen=True)
 class Sheet:
-    """A week on paper."""
+    """A week on paper. `toe_on_left`: a right-hander's club face, seen from in front of it, has its toe there."""
 
     plan: WeekPlan
     sunday: date
     unit: str
-    mirrored: bool
+    toe_on_left: bool
     blocks: list[SheetBlock]
     balls: int
     cautions: list[str]
@@ -100,7 +100,7 @@ def sheet_of(plan: WeekPlan) -> Sheet:
         plan=plan,
         sunday=plan.monday + timedelta(days=6),
         unit=plan.player.shown_unit.label,
-        mirrored=plan.player.handed == Handed.LEFT,
+        toe_on_left=plan.player.handed != Handed.LEFT,
         blocks=shown,
         balls=sum(block.balls_asked for block in in_order),
         cautions=_each_once(block.cautions for block in in_order),

@@ -1,14 +1,18 @@
 """What stands on the printed sheet of a week, and on which of them."""
 
+import re
 import uuid
 
 import pytest
 from django.urls import reverse
 from django.utils import timezone
 
+from analytics.metrics.strike import mark_on_picture
+from analytics.pages.face_picture import face_picture
 from practice.planner.models import Block, WeekPlan
 from practice.planner.pages.sheet import sheet_of
 from practice.planner.sheet_codes import ALPHABET, block_code, zone_m
+from practice.players.models import Handed
 from practice.units import YARD_M, DistanceUnit
 from tests.practice.litany import make_cast
 from tests.practice.planner.plans import MONDAY, assign, equip, put_block
@@ -89,6 +93,20 @@ class TestSheet:
         plan = assign(cast.player, clubs)
         page = cast.client("player").get(reverse("planner:sheet", args=[plan.pk])).content.decode()
         assert block_code(plan.blocks.first().pk) in page
+
+    @pytest.mark.parametrize("handed", Handed)
+    def test_the_face_to_draw_on_is_the_one_of_the_strike_page(self, cast, week, handed):
+        type(cast.player).objects.filter(pk=cast.player.pk).update(handed=handed)
+        page = cast.client("coach").get(reverse("planner:sheet", args=[week.pk])).content.decode()
+        [face] = re.findall(r"<svg[^>]*class=\"face\".*?</svg>", page, re.DOTALL)
+        # it is drawn with the toe on the right, and turned over where that is wrong
+        side = -1 if 'transform="scale(-1 1)"' in face else 1
+        assert face_picture([], [], None, None, None, left_handed=True).outline in face
+        _, toe_mm = mark_on_picture(0, 40, left_handed=handed == Handed.LEFT)
+        assert side * 40 == toe_mm
+        for word, on_side in (("toe", side), ("heel", -side)):
+            [x] = re.findall(rf'<text x="(-?\d+)"[^>]*>{word}<', face)
+            assert int(x) * on_side > 30
 
 
 class TestCodes:
