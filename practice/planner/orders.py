@@ -39,13 +39,16 @@ EVIDENCE = (
 """What may be claimed of the order of practice."""
 
 PAPERS = (
-    "In the laboratory, mixing tasks looked worse during practice and better at a later test (Shea & Morgan, 1979).",
-    "In applied settings the findings are mixed (Brady, 1998): over 54 studies the benefit was clear in the laboratory "
-    "and almost negligible outside it, and negligible and not significant for the young (Czyż and others, 2024); over "
-    "36 studies in sport and school there was no overall difference in the long term (Ammar and others, 2024).",
+    "In the laboratory, mixing tasks looked worse during practice and better at a later test (Shea & Morgan, 1979, "
+    "J. Exp. Psychol.: Hum. Learn. Mem. 5, 179-187).",
+    "In applied settings the findings are mixed (Brady, 1998, Quest 50, 266-293): over 54 studies the benefit was "
+    "clear in the laboratory and almost negligible outside it, and negligible and not significant for the young (Czyż "
+    "and others, 2024, Sci. Rep. 14, 15974); over 36 studies in sport and school there was no overall difference in "
+    "the long term (Ammar and others, 2024, Educ. Psychol. Rev. 36, doi 10.1007/s10648-024-09892-z).",
     "In golf it was looked at in putting: 30 novices were worse in practice and better a week later after random order "
-    "(Fazeli and others, 2017); novices held most after going from blocked over serial to random order (Porter & "
-    "Magill, 2010), which was not tried over weeks; and 51 people differed by no order after two days (Coker, 2010).",
+    "(Fazeli and others, 2017, Percept. Mot. Skills 124, 674-688); novices held most after going from blocked over "
+    "serial to random order (Porter & Magill, 2010, J. Sports Sci. 28, 1277-1285), which was not tried over weeks; and "
+    "51 people differed by no order after two days (Coker, 2010, a poster at the AAHPERD convention).",
 )
 """What that rests on."""
 

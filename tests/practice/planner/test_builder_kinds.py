@@ -1,5 +1,6 @@
 """The builder with every kind of drill: what is seen is stored, and what cannot be drawn stores nothing."""
 
+import re
 from collections import Counter
 from datetime import timedelta
 
@@ -194,6 +195,16 @@ def test_the_builder_says_what_is_known_of_the_order_of_practice(coach, player, 
         assert paper in page
     assert EVIDENCE in page
     assert len(PAPERS) == page.count("<p>", page.index("<details>"), page.index("</details>"))
+
+
+def test_every_paper_on_the_order_of_practice_can_be_looked_up():
+    """Author, year, journal, volume, and pages, the article's number or a DOI; one is a poster."""
+    papers = re.findall(r"[(]([^()]*, (?:19|20)\d\d, [^()]*)[)]", " ".join(PAPERS))
+    assert len(papers) == len(re.findall(r"\b(?:19|20)\d\d\b", " ".join(PAPERS))) == 7
+    found = re.compile(r".*, (?:19|20)\d\d, [A-Z][A-Za-z.:& ]* \d+, (?:\d+(?:-\d+)?|doi 10[.]\d+/\S+)")
+    assert [paper for paper in papers if not found.fullmatch(paper)] == [
+        "Coker, 2010, a poster at the AAHPERD convention"
+    ]
 
 
 def test_the_distances_that_were_faced_last_stand_in_the_next_form(coach, player, clubs):
