@@ -1,7 +1,6 @@
-"""Ladder, one-ball test and check day."""
+"""Ladder and one-ball test."""
 
 from collections import Counter
-from dataclasses import replace
 from itertools import pairwise
 
 import pytest
@@ -9,8 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.stats import chisquare
 
-from practice.planner.check_day import difference, drawn_again
-from practice.planner.generator import ClubOption, GeneratorError, StockSwing, TargetOption, draw_block
+from practice.planner.generator import ClubOption, GeneratorError, StockSwing, TargetOption
 from practice.planner.ladder import draw_ladder
 from practice.planner.one_ball import draw_one_ball_test
 
@@ -81,21 +79,6 @@ def test_more_balls_than_shots_are_refused():
     with pytest.raises(GeneratorError, match="make 5 different shots, not 6"):
         draw_one_ball_test(BAG, FIELD, balls=6, seed=1, number_shown=True)
     assert len(draw_one_ball_test(BAG, FIELD, balls=5, seed=1, number_shown=True).balls) == 5
-
-
-def test_a_check_day_asks_the_same_balls_and_shows_nothing():
-    block = draw_block(BAG, FIELD, balls=12, seed=4, number_shown=True)
-    again = drawn_again(draw_block(BAG, FIELD, balls=12, seed=4, number_shown=True))
-    assert shots(again) == shots(block)
-    assert {(ball.swing, ball.below, ball.above) for ball in again.balls} == {("feel", None, None)}
-    assert difference(block, again) == ""
-
-
-def test_blocks_that_are_not_the_same_are_told_apart():
-    block = draw_block(BAG, FIELD, balls=12, seed=4, number_shown=True)
-    assert "seed 4" in difference(block, draw_block(BAG, FIELD, balls=12, seed=5, number_shown=True))
-    assert "other clubs" in difference(block, draw_block(BAG, FIELD[1:], balls=12, seed=4, number_shown=True))
-    assert "mixed-targets-1" in difference(block, replace(block, algorithm="other-1"))
 
 
 def test_every_shot_is_as_likely_at_every_position_of_a_one_ball_test():
