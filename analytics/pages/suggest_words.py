@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from practice.clubs.swings import swing_name
+from practice.drills.kinds import KINDS
 from practice.planner.allocation import Need
 from practice.planner.builder import Bench
 from practice.planner.models import Block
@@ -169,7 +170,7 @@ class Words:
     # The blocks
 
     def row(self, block: SuggestedBlock, reason: str) -> BlockRow:
-        title = next((drill.title for drill in self.bench.drills if drill.kind == block.kind), block.kind)
+        title = next((drill.title for drill in self.bench.drills if drill.kind == block.kind), KINDS[block.kind].title)
         mark = f"{block.pass_made} of {block.balls} within {PASS_WITHIN_PCT} %" if block.has_pass_mark else ""
         return BlockRow(
             block.visit, DAYS[block.day], title, self._what(block), block.balls, reason, block.is_test, mark
@@ -183,10 +184,15 @@ class Words:
             said = ", ".join(f"{name} ({n})" for name, n in block.targets)
             order = ", the same shot several times on end" if block.repeats else ""
             return f"{said}{order}" + ("" if block.number_shown else ", distances not shown")
+        if block.kind == "check_day":
+            return f"“{self.again.title}”"
         return f"with the {_listed(block.clubs)}" if block.clubs else ""
 
     def reason(self, block: SuggestedBlock) -> str:
-        """Return one sentence that says why the block is there, from figures that carry it."""
+        """Return one sentence that says why the block is there, from figures that carry it.
+
+        The player reads it too, so it speaks to both, and gives no distance away where the block hides it.
+        """
         said = {
             "strike_check": self._why_check,
             "strike_bucket": self._why_strike,
@@ -208,7 +214,7 @@ class Words:
         elif strike.scatter_mm and strike.marks >= ENOUGH_MARKS:
             sure, said = strike.scatter_mm.is_sure_of(values.strike_mm), self._marks(strike)
         else:
-            return f"As you chose: too little is known of the strike yet. With the {club}."
+            return f"Too little is known of the strike yet to judge it. With the {club}."
         chance = "and sure of it" if sure else "which may be chance"
         return f"{said}, {chance}; with the {club}, where mishits cost most or next to most."
 
@@ -223,14 +229,14 @@ class Words:
 
     def _why_again(self, block: SuggestedBlock) -> str:
         week = f"{self.again.plan.monday:%-d %B}"
-        return f"“{self.again.title}” of the week of {week} again, nothing shown: it tells what stayed."
+        return f"Balls of the week of {week} again, nothing shown: they tell what stayed."
 
     def _why_targets(self, block: SuggestedBlock) -> str:
         if block.kind == "pick_spot":
-            return "No target in reach is known here, so the player picks spots and needs no distance."
-        where = self._where(block)
+            return "No target in reach is known here; a spot that is picked on the day needs no distance."
         if block.stage in (Stage.FRESH, Stage.COURSE):
-            return self._why_wider(block, where)
+            return self._why_wider(block)
+        where = self._where(block)
         if block.stage in (Stage.STRIKE, Stage.STOCK):
             first = "the strike comes" if block.stage == Stage.STRIKE else "stock carries come"
             return f"{where}: keeps an eye on the targets while {first} first."
@@ -242,7 +248,7 @@ class Words:
             return "; with hardly a ball hit there yet that is a guess, so it is a test too"
         return ", by how often it is faced, how wide it scatters and how much was hit there"
 
-    def _why_wider(self, block: SuggestedBlock, where: str) -> str:
+    def _why_wider(self, block: SuggestedBlock) -> str:
         wider, limit = self._compared(block.stage)
         if block.is_test or wider.pct is None:
             if block.stage == Stage.COURSE:
@@ -251,9 +257,10 @@ class Words:
             return f"A test: how fresh balls compare with repeats is not known yet; this block gives {kind}."
         sure = "and sure of it" if wider.pct.is_sure_of(limit) else "which may be chance"
         if wider.pct.value <= limit:
-            return f"{where}: as you chose, though this stage is passed."
+            what, than, *_ = WIDER_WORDS[block.stage]
+            return f"{what} {_change(wider.pct)} than {than}, which is good enough: this keeps it so."
         if block.stage == Stage.FRESH:
-            return f"{where}: fresh balls scatter {_change(wider.pct)} than repeats, {sure}; so the number is hidden."
+            return f"Fresh balls scatter {_change(wider.pct)} than repeats, {sure}; so the number is hidden."
         return f"On the course balls scatter {_change(wider.pct)} than on the range, {sure}; so each has to count."
 
     def _where(self, block: SuggestedBlock) -> str:
@@ -286,10 +293,7 @@ class Words:
         if because := VISITS_BECAUSE.get(suggestion.visits_because):
             said.append(f"{suggestion.visits} visit{'' if suggestion.visits == 1 else 's'}. {because}")
         if suggestion.saving:
-            said += [
-                self._saved(suggestion),
-                f"Rounding the balls at targets to blocks costs {_lost(suggestion.saving)}.",
-            ]
+            said += [self._saved(suggestion), _lost(suggestion.saving)]
         return said
 
     def _saved(self, suggestion: Suggestion) -> str:

@@ -134,6 +134,16 @@ def fresh_and_repeats(scene, fresh_m: float, **values) -> None:
             scene.ball(days_ago=days_ago, fresh=True, carry_m=45.0 + fresh_m * sign, **values)
 
 
+def all_stages(scene) -> None:
+    """Good strikes, tests, and fresh balls and a course hardly wider than repeats and the range."""
+    scene.strikes()
+    scene.test_carries()
+    fresh_and_repeats(scene, fresh_m=2)
+    for days_ago in (6, 5, 4):
+        for sign in (-1, 1, -1, 1, 1):
+            scene.ball(days_ago=days_ago, setting="course", carry_m=45.0 + 2 * sign)
+
+
 def test_wide_fresh_balls_get_mixed_targets_without_numbers_as_many_each_as_the_rule_gives(scene):
     scene.strikes()
     scene.test_carries()
@@ -166,16 +176,13 @@ def test_a_course_that_nobody_logged_gets_one_ball_tests_and_a_pass_mark(scene):
 
 
 def test_all_passed_says_where_one_more_ball_saves_most_and_promises_nothing(scene):
-    scene.strikes()
-    scene.test_carries()
-    fresh_and_repeats(scene, fresh_m=2)
-    for days_ago in (6, 5, 4):
-        for sign in (-1, 1, -1, 1, 1):
-            scene.ball(days_ago=days_ago, setting="course", carry_m=45.0 + 2 * sign)
+    all_stages(scene)
     said = words(scene.get())
     assert "stands at: All passed: keep it." in said
     assert "one more ball should save most here" in said
     assert re.search(r"Rounding the balls at targets to blocks costs \d+ % of what they could save", said)
+    assert said.count("Rounding the balls") == 1
+    assert ".." not in said
     assert "What this saves cannot be said: some of these targets have hardly been hit at yet." in said
     for target_m in (25.0, 35.0, 45.0, 55.0, 65.0, 75.0):
         for n in range(20):
@@ -189,6 +196,40 @@ def test_a_coach_chooses_another_stage_and_is_told_so(scene):
     assert "The week works at Stock carries, as you chose." in said
     scene.take(stage="stock")
     assert "strike_check" not in {block.kind for block in scene.blocks()}
+
+
+@pytest.mark.parametrize("stage", ["fresh", "course"])
+@pytest.mark.parametrize("wide_m", [2, 8])
+def test_a_block_without_numbers_gives_no_distance_away_in_its_reason(scene, stage, wide_m):
+    all_stages(scene)
+    fresh_and_repeats(scene, fresh_m=wide_m)
+    scene.take(balls=100, stage=stage)
+    hidden = [block for block in scene.blocks() if not block.number_shown]
+    assert hidden
+    for block in hidden:
+        assert not re.search(r"\d (yd|m|ft)\b", block.reason), block.reason
+        assert "Flag" not in block.reason
+
+
+@pytest.mark.parametrize("stage", ["strike", "stock", "fresh", "course", "passed"])
+def test_a_reason_never_tells_the_player_what_the_coach_chose(scene, stage):
+    scene.take(balls=100, stage=stage)
+    all_stages(scene)
+    first = scene.blocks()
+    scene.take(balls=100, stage=stage)
+    for block in [*first, *scene.blocks()]:
+        assert not re.search(r"\b(you chose|the player|stage)\b", block.reason), block.reason
+
+
+def test_a_passed_stage_that_the_coach_chose_says_what_is_kept(scene):
+    all_stages(scene)
+    scene.take(balls=100, stage="fresh")
+    reasons = {block.reason for block in scene.blocks()}
+    assert len(reasons) == 1
+    assert re.fullmatch(
+        r"Fresh balls scatter 0 % wider \(between .*\) than repeats, which is good enough: this keeps it so\.",
+        reasons.pop(),
+    )
 
 
 # Taking over
@@ -273,7 +314,10 @@ def test_what_has_changed_since_it_was_seen_is_shown_again_and_nothing_is_stored
 def test_a_drill_that_is_out_of_use_is_named_and_nothing_is_stored_by_half(scene):
     scene.get()
     scene.academy.drills.filter(kind="carry_test").update(archived_at=timezone.now())
-    answer = scene.take()
+    seen = scene.get()
+    assert "carry_test" not in words(seen)
+    assert re.search(r"(Mon|Tues|Wednes|Thurs|Fri|Satur|Sun)day Carry test", words(seen))
+    answer = scene.take(seen)
     assert answer.status_code == 422
     assert "needs a drill of the kind “carry test”, and none is in use" in words(answer)
     assert not Block.objects.exists()
@@ -297,10 +341,13 @@ def test_a_check_day_brings_an_earlier_block_back_after_some_days(scene):
     assign_plan(plan=WeekPlan.objects.drafts().get())
     (earlier,) = (block for block in Block.objects.all() if block.kind == "random_target")
     scene.monday = before
-    scene.take(balls=100)
+    seen = scene.get(balls=100)
+    scene.take(seen)
     (check,) = (block for block in scene.blocks() if block.kind == "check_day")
     asked = [list(block.balls.values_list("club", "target")) for block in (earlier, check)]
     assert asked[0] == asked[1]
+    assert f"“{earlier.title}”" in words(seen)
+    assert earlier.title not in check.reason  # a coach may name a block by its distances
     assert "again, nothing shown" in check.reason
 
 
@@ -338,7 +385,7 @@ def test_without_a_range_the_player_picks_spots(scene):
     scene.strikes()
     scene.test_carries()
     scene.range.tee_lines.all().delete()
-    assert "No target in reach is known here, so the player picks spots" in words(scene.get())
+    assert "No target in reach is known here; a spot that is picked on the day needs no distance." in words(scene.get())
     assert scene.take().status_code == 302
     assert {block.kind for block in scene.blocks()} == {"pick_spot"}
 
