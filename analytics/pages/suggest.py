@@ -84,8 +84,9 @@ def suggest_page(player: Player, monday: date, form: SuggestForm, bench: Bench) 
         kept_balls=sum(block.balls_asked for block in kept),
         kept_blocks=len(kept),
         daily_limit=player.ball_limit,
-        competition_day=_competition_day(player, monday),
+        competition_days=_competition_days(player, monday),
         check_balls=again.balls_asked if again else 0,
+        first_day=max(0, (player.academy.today() - monday).days),
     )
     suggestion, fault = None, ""
     if not form.is_bound or form.is_valid():
@@ -115,11 +116,10 @@ def suggest_page(player: Player, monday: date, form: SuggestForm, bench: Bench) 
     )
 
 
-def _competition_day(player: Player, monday: date) -> int | None:
-    """Return the day of the next competition from the Monday on, counted from it; None where there is none near."""
+def _competition_days(player: Player, monday: date) -> tuple[int, ...]:
+    """Return the days of the competitions in the week and soon after it, counted from its Monday."""
     near = Competition.objects.filter(player=player).between(monday, monday + timedelta(days=6 + EASE_DAYS))
-    first = near.first()
-    return (first.day - monday).days if first else None
+    return tuple((each.day - monday).days for each in near)
 
 
 def _shots(player: Player, found, bench: Bench, bag: Sequence[BagClub]) -> Shots:

@@ -47,6 +47,7 @@ VISITS_BECAUSE = {
     "daily limit": "More visits than you asked for: another day comes before more balls than the limit of a day.",
     "many balls": "More visits than you asked for: another day comes before more than 80 balls on one.",
     "competition": "Fewer visits than you asked for: only so many days are left beside the competition.",
+    "days left": "Fewer visits than you asked for: only so many days of this week are left.",
 }
 BOUNDS = "At most 2 themes a week, 2 or 3 blocks a visit, 10 to 30 balls a block: common practice, and no more."
 
@@ -290,6 +291,10 @@ class Words:
             return [*said, full if ask.kept_blocks else few]
         free_pct = 100 * suggestion.free / suggestion.balls
         said.append(f"{suggestion.free} of {suggestion.balls} balls ({free_pct:.0f} %) are left free. {BOUNDS}")
+        if suggestion.balls < ask.wanted:
+            said.append(
+                f"More than {suggestion.balls} balls do not fit the days that are left, at {ask.most_a_day} a day."
+            )
         if because := VISITS_BECAUSE.get(suggestion.visits_because):
             said.append(f"{suggestion.visits} visit{'' if suggestion.visits == 1 else 's'}. {because}")
         if suggestion.saving:

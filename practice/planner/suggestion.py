@@ -57,8 +57,9 @@ class SuggestionError(AllocationError):
 class Ask:
     """What the coach gives: balls and visits of the week, what is kept of its draft, and what bounds it.
 
-    `competition_day` counts from the week's Monday, 0, and may lie beyond Sunday; `check_balls` are those of the block
-    that is due for its check day, 0 where none is.
+    Days count from the week's Monday, 0: `first_day` is the first that is not past, over 6 where the week is;
+    `competition_days` may lie beyond Sunday. `check_balls` are those of the block that is due for its check day, 0
+    where none is.
     """
 
     balls: int
@@ -66,26 +67,30 @@ class Ask:
     kept_balls: int = 0
     kept_blocks: int = 0
     daily_limit: int | None = None
-    competition_day: int | None = None
+    competition_days: tuple[int, ...] = ()
     check_balls: int = 0
-
-    @property
-    def eased_days(self) -> range:
-        """The days of the week that come before a competition, and are near it."""
-        day = self.competition_day
-        return range(0) if day is None else range(max(0, day - EASE_DAYS), min(day, 7))
+    first_day: int = 0
 
     @property
     def is_eased(self) -> bool:
-        return len(self.eased_days) > 0
+        """Whether a day that is left of the week comes before a competition, and near it."""
+        return any(max(self.first_day, day - EASE_DAYS) < min(day, 7) for day in self.competition_days)
 
     @property
     def days(self) -> list[int]:
-        """The days on which to practise: those before a competition in this week, or after one that opens it."""
-        day = self.competition_day
-        if day is None or day > 6:
-            return list(range(7))
-        return list(range(day)) or list(range(1, 7))
+        """The days on which to practise: the first that are left and free, up to the next competition."""
+        free = [day for day in range(self.first_day, 7) if day not in self.competition_days]
+        ends = [day for day in self.competition_days if free and day > free[0]]
+        return [day for day in free if day < min(ends, default=7)]
+
+    @property
+    def most_a_day(self) -> int:
+        return min(MOST_A_VISIT, self.daily_limit or MOST_A_VISIT)
+
+    @property
+    def wanted(self) -> int:
+        """The balls of the week: half of those asked for before a competition."""
+        return self.balls // 2 if self.is_eased else self.balls
 
 
 @dataclass(frozen=True)
@@ -148,7 +153,7 @@ class Saving:
 @dataclass(frozen=True)
 class Suggestion:
     """A week. `stage` is what its balls go to; `free` of the balls are left free; `visits` may differ from those asked:
-    `visits_because` says why ("few balls", "daily limit", "competition", "")."""
+    `visits_because` says why ("few balls", "daily limit", "many balls", "competition", "days left", "")."""
 
     stage: Judged
     blocks: tuple[SuggestedBlock, ...]
@@ -172,11 +177,11 @@ def suggest(
     Raises
     ------
     SuggestionError
-        A bad number, more balls than the visits take, no club.
+        A bad number, more balls than the visits take, no club, no day left.
     """
     _check(ask, shots)
     stage = _stage(stages, chosen)
-    balls = min(ask.balls // 2, MOST_A_VISIT * len(ask.days)) if ask.is_eased else ask.balls
+    balls = min(ask.wanted, ask.most_a_day * len(ask.days))
     planned = int(balls * (1 - FREE_SHARE)) - ask.kept_balls
     visits, because = _visits(ask, balls, planned + ask.kept_balls)
     fixed = [CHECK_BALLS] if stage.work == Work.STRIKE_CHECK else []
@@ -216,6 +221,10 @@ def _check(ask: Ask, shots: Shots) -> None:
             f"A suggested week has {fewest} to {most} balls, not {ask.balls}: two blocks of 10 at least and a fifth of "
             "the balls left free."
         )
+    if ask.first_day > 6:
+        raise SuggestionError("This week is over: have the week that runs suggested, or a later one.")
+    if not ask.days:
+        raise SuggestionError("Only the day of a competition is left of this week: have the next one suggested.")
 
 
 def _stage(stages: Sequence[Judged], chosen: Stage | None) -> Judged:
@@ -231,11 +240,11 @@ def _stage(stages: Sequence[Judged], chosen: Stage | None) -> Judged:
 def _visits(ask: Ask, balls: int, planned: int) -> tuple[int, str]:
     """How many visits, and why not those asked for: another day comes before more balls."""
     visits, because = ask.visits, ""
-    least = ceil(balls / min(MOST_A_VISIT, ask.daily_limit or MOST_A_VISIT))
+    least = ceil(balls / ask.most_a_day)
     if least > visits:
         visits, because = min(7, least), "daily limit" if ask.daily_limit else "many balls"
     if len(ask.days) < visits:
-        visits, because = len(ask.days), "competition"
+        visits, because = len(ask.days), "competition" if 7 - ask.first_day >= visits else "days left"
     most = planned // (FEWEST_BLOCKS * FEWEST_BALLS)
     if most < visits:
         visits, because = max(1, most), "few balls"

@@ -5,10 +5,11 @@ from django.urls import reverse
 from playwright.sync_api import expect
 
 from practice.planner.models import Block, PlanState
+from practice.planner.weeks import WEEK, monday_of
 from tests.browser.axe import axe_faults
 from tests.browser.phone import sign_in
 from tests.practice.litany import make_cast
-from tests.practice.planner.plans import MONDAY, equip
+from tests.practice.planner.plans import equip
 
 pytestmark = pytest.mark.django_db(transaction=True)
 
@@ -32,9 +33,10 @@ def press(page, role: str, name: str) -> None:
 def test_a_coach_has_a_week_suggested_and_assigns_it_by_the_keyboard_alone(desk, live_server):
     cast = make_cast()
     equip(cast.player)
+    monday = monday_of(cast.player.academy.today()) + WEEK
     sign_in(desk, live_server, cast.coach)
     page = desk.new_page()
-    page.goto(live_server.url + reverse("planner:week", args=[cast.player.pk, MONDAY.isoformat()]))
+    page.goto(live_server.url + reverse("planner:week", args=[cast.player.pk, monday.isoformat()]))
     press(page, "link", "Suggest this week")
     expect(page.get_by_role("heading", name="Suggest this week")).to_be_visible()
     reach(page, page.get_by_label("Balls in the week"))

@@ -103,7 +103,7 @@ ROWS = [
     Row("planner:add_block", a_week),
     Row("planner:add_block", a_week, method="post", data=no_choice, works=422),
     Row("planner:suggest", a_week),
-    Row("planner:suggest", a_week, method="post", data=no_choice, works=409),
+    Row("planner:suggest", a_week, method="post", data=no_choice, works=422),
     Row("planner:redraw_block", a_draft_block, **OF_A_DRAFT),
     Row("planner:redraw_block", a_draft_block, method="post", data=no_choice, works=422, **OF_A_DRAFT),
     Row("planner:redraw_block", an_assigned_block, works=409),

@@ -9,11 +9,12 @@ from django.test import Client
 from django.urls import reverse
 from django.utils import timezone
 
+from practice.accounts.models import Academy
 from practice.clubs.models import Club, ClubKind, LoftReading
 from practice.planner.actions import assign_plan, start_next_version
 from practice.planner.models import Block, Competition, WeekPlan
 from practice.planner.undo import undo_change
-from practice.planner.weeks import monday_of
+from practice.planner.weeks import WEEK, monday_of
 from practice.venues.models import Target
 from tests import make
 from tests.analytics.stock_balls import hit
@@ -38,7 +39,7 @@ class Scene:
         for club in self.clubs:
             today = self.academy.today()
             LoftReading.objects.create(setup=club.setups.get(), loft_deg=float(club.label), measured_on=today)
-        self.monday = monday_of(self.academy.today())
+        self.monday = monday_of(self.academy.today()) + WEEK  # next week, of which all days are left
 
     @property
     def address(self) -> str:
@@ -333,14 +334,35 @@ def test_before_a_competition_half_the_balls_and_no_carry_test(scene):
     assert max(block.day for block in scene.blocks()) < 5
 
 
+def test_a_second_competition_counts_too(scene):
+    for days in (0, 9):
+        Competition.objects.create(player=scene.player, day=scene.monday + timedelta(days=days))
+    assert "half the balls, no carry test, and give no new cue" in words(scene.get(balls=100))
+
+
+def test_of_the_week_that_runs_the_days_from_today_on_are_suggested(scene, monkeypatch):
+    monkeypatch.setattr(Academy, "today", lambda academy: scene.monday + timedelta(days=5))
+    said = words(scene.get(balls=560, visits=3))
+    assert "2 visits. Fewer visits than you asked for: only so many days of this week are left." in said
+    assert "More than 160 balls do not fit the days that are left, at 80 a day." in said
+    scene.take(balls=560, visits=3)
+    assert {block.day for block in scene.blocks()} == {5, 6}
+
+
+def test_a_week_that_is_over_is_said_to_be_and_gets_nothing(scene):
+    scene.monday -= 2 * WEEK
+    said = words(scene.get())
+    assert "This week is over" in said
+    assert "Put into the week" not in said
+    assert scene.client.post(scene.address, {"seen": "0" * 64}).status_code == 422
+
+
 def test_a_check_day_brings_an_earlier_block_back_after_some_days(scene):
-    before = scene.monday
-    scene.monday = before - timedelta(days=14)
     scene.strikes(fat=15, clean=35)
     scene.take(balls=60)
     assign_plan(plan=WeekPlan.objects.drafts().get())
     (earlier,) = (block for block in Block.objects.all() if block.kind == "random_target")
-    scene.monday = before
+    scene.monday += 2 * WEEK
     seen = scene.get(balls=100)
     scene.take(seen)
     (check,) = (block for block in scene.blocks() if block.kind == "check_day")

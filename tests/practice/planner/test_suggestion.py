@@ -94,9 +94,10 @@ asks = st.builds(
     balls=st.integers(25, 300),
     visits=st.integers(1, 7),
     daily_limit=st.sampled_from([None, 40, 60]),
-    competition_day=st.one_of(st.none(), st.integers(0, 12)),
+    competition_days=st.lists(st.integers(0, 12), max_size=3, unique=True).map(tuple),
     check_balls=st.sampled_from([0, 12, 20, 60]),
-)
+    first_day=st.integers(0, 6),
+).filter(lambda ask: ask.days)
 
 
 @settings(max_examples=200, deadline=None)
@@ -104,7 +105,8 @@ asks = st.builds(
 def test_a_suggested_week_is_what_a_coach_sets(figures, shots, ask, chosen):
     assume(shots.targets or len(shots.clubs) > 1)
     found = suggest(judged(figures, VALUES), figures, shots, ask, chosen)
-    assert found.balls == (min(ask.balls // 2, 80 * len(ask.days)) if ask.is_eased else ask.balls)
+    most = min(80, ask.daily_limit or 80) * len(ask.days)
+    assert found.balls == min(ask.balls // 2 if ask.is_eased else ask.balls, most)
     assert sum(block.balls for block in found.blocks) + found.free == found.balls
     assert len(found.themes) <= 2
     assert all(10 <= block.balls <= 30 for block in found.blocks)
@@ -112,7 +114,8 @@ def test_a_suggested_week_is_what_a_coach_sets(figures, shots, ask, chosen):
     at = [block.visit for block in found.blocks]
     assert {at.count(visit) for visit in range(1, found.visits + 1)} <= {2, 3}
     assert max(at, default=0) == found.visits
-    assert {block.day for block in found.blocks} <= set(ask.days)
+    days = {block.day for block in found.blocks}
+    assert days <= set(range(ask.first_day, 7)) - set(ask.competition_days)
     if ask.is_eased:
         assert not {"carry_test", "check_day"} & {block.kind for block in found.blocks}
 
@@ -273,7 +276,7 @@ def test_one_target_is_enough():
 
 
 def test_before_a_competition_half_the_balls_no_carry_test_and_the_days_before_it():
-    found = week(UNTESTED, competition_day=5)
+    found = week(UNTESTED, competition_days=(5,))
     assert (found.balls, found.stage.stage) == (50, Stage.STOCK)
     assert {block.kind for block in found.blocks} == {"random_target"}
     assert max(block.day for block in found.blocks) < 5
@@ -281,17 +284,42 @@ def test_before_a_competition_half_the_balls_no_carry_test_and_the_days_before_i
 
 @pytest.mark.parametrize(("day", "eased"), [(None, False), (0, False), (1, True), (6, True), (9, True), (10, False)])
 def test_which_weeks_a_competition_eases(day, eased):
-    assert Ask(60, 2, competition_day=day).is_eased is eased
+    assert Ask(60, 2, competition_days=() if day is None else (day,)).is_eased is eased
 
 
 def test_after_a_competition_that_opens_the_week_practice_starts_the_next_day():
-    found = week(competition_day=0)
+    found = week(competition_days=(0,))
     assert found.balls == 100
     assert min(block.day for block in found.blocks) >= 1
 
 
+@pytest.mark.parametrize(
+    ("first_day", "competition_days", "days", "eased"),
+    [
+        (4, (), [4, 5, 6], False),
+        (4, (3,), [4, 5, 6], False),  # it is over, and so is the easing
+        (2, (5,), [2, 3, 4], True),
+        (5, (5,), [6], False),
+        (0, (0, 3), [1, 2], True),
+        (0, (1, 8), [0], True),
+        (0, (0, 9), [1, 2, 3, 4, 5, 6], True),  # the second alone eases
+    ],
+)
+def test_the_days_that_are_left_up_to_the_next_competition(first_day, competition_days, days, eased):
+    ask = Ask(60, 2, first_day=first_day, competition_days=competition_days)
+    assert (ask.days, ask.is_eased) == (days, eased)
+
+
+def test_what_is_left_of_a_week_holds_fewer_visits_and_no_more_balls_a_day():
+    found = week(balls=300, visits=4, first_day=5)
+    assert {block.day for block in found.blocks} == {5, 6}
+    assert (found.balls, found.visits, found.visits_because) == (160, 2, "days left")
+    limited = week(balls=300, visits=1, first_day=6, daily_limit=50)
+    assert sum(block.balls for block in limited.blocks) <= limited.balls == 50
+
+
 def test_half_of_few_balls_is_left_free():
-    found = week(balls=40, competition_day=5)
+    found = week(balls=40, competition_days=(5,))
     assert (found.blocks, found.balls, found.free, found.visits) == ((), 20, 20, 0)
 
 
@@ -321,6 +349,8 @@ def test_a_check_day_has_its_own_balls_and_no_theme():
         ({"visits": 0}, SHOTS, "1 to 7 days"),
         ({"visits": 8}, SHOTS, "1 to 7 days"),
         ({}, Shots(), "put the player’s clubs into the bag"),
+        ({"first_day": 7}, SHOTS, "This week is over"),
+        ({"first_day": 6, "competition_days": (6,)}, SHOTS, "Only the day of a competition is left"),
     ],
 )
 def test_bad_input_is_refused_with_what_to_do(ask, shots, message):
