@@ -11,6 +11,8 @@ from functools import cache
 from random import Random
 
 from practice.planner.generator import (
+    CLUB,
+    TARGET,
     ClubOption,
     DrawnBlock,
     TargetOption,
@@ -19,6 +21,7 @@ from practice.planner.generator import (
     fingerprint,
     in_play,
     notes_on_inputs,
+    too_many_to_part,
 )
 from practice.planner.spread import Ball, Draw, Reach, arranged, shuffled, standing_still
 
@@ -153,16 +156,12 @@ def judged(order: Sequence[Ball], repeats: int, labels: Sequence[str], names: Se
 
 
 def too_many(balls: Sequence[Ball], labels: Sequence[str], names: Sequence[str]) -> str:
-    """The proof by a count: what comes k times needs k - 1 others between; empty if that much is there."""
+    """The proof by a count of one club or one target; empty if there is none."""
     clubs, targets = zip(*balls, strict=True)
-    for what, things, of in (("hit with", clubs, labels), ("played to", targets, names)):
+    for kind, things, of in ((CLUB, clubs, labels), (TARGET, targets, names)):
         for thing, name in enumerate(of):
-            own = things.count(thing)
-            if own - 1 > (others := len(balls) - own):
-                return (
-                    f"{own} of the {len(balls)} balls are {what} “{name}”: to keep them apart takes {own - 1} others, "
-                    f"and there {'is' if others == 1 else 'are'} only {others}."
-                )
+            if proof := too_many_to_part(kind, name, things.count(thing), len(balls)):
+                return proof
     return ""
 
 

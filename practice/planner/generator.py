@@ -20,11 +20,15 @@ from hashlib import sha256
 from math import inf
 from random import Random
 
-from practice.planner.spread import Ball, shuffled, spread, standing_still
+from practice.planner.spread import Ball, at_least, shuffled, spread, standing_still
 
 ALGORITHM = "mixed-targets-1"
 FEEL = "feel"
 MOST_BALLS, MOST_CLUBS, MOST_TARGETS = 500, 14, 20
+
+Shot = tuple[str, str]
+"""A ball by its names: club label, target name."""
+CLUB, TARGET = 0, 1
 
 # A swing is named only where its stock carry is this near to the target, whichever is larger.
 NEAR_M = 3 * 0.9144
@@ -101,7 +105,7 @@ def draw_block(
     order = spread(reach, balls, draw)
     return DrawnBlock(
         balls=asked_in(order, bag, field, number_shown=number_shown),
-        notes=(*notes_on_inputs(clubs, targets, bag, field), *notes_on_order(order, len(field))),
+        notes=(*notes_on_inputs(clubs, targets, bag, field), *notes_on_order(order, bag, field)),
         seed=seed,
         algorithm=ALGORITHM,
         inputs_sha256=fingerprint(ALGORITHM, clubs, targets, balls=balls, number_shown=bool(number_shown)),
@@ -204,29 +208,59 @@ def notes_on_inputs(
     ]
 
 
-def notes_on_order(order: Sequence[Ball], targets_in_reach: int) -> list[str]:
+def notes_on_order(order: Sequence[Ball], bag: Sequence[ClubOption], field: Sequence[TargetOption]) -> list[str]:
     targets = [target for _, target in order]
-    times = list(map(targets.count, range(targets_in_reach)))
+    times = list(map(targets.count, range(len(field))))
     notes = []
     if max(times) - min(times) > 1:
         notes.append("Some targets come up more often than others, because not every club reaches every target.")
-    return notes + notes_on_neighbours(order)
+    return notes + notes_on_neighbours(shots_of(order, bag, field))
 
 
-def notes_on_neighbours(order: Sequence[Ball]) -> list[str]:
-    """What is said of balls that stand still; the balls are pairs of club and target, by index or by name."""
-    same_club, same_target = standing_still(order)
-    changes = len(order) - 1
+def shots_of(order: Sequence[Ball], bag: Sequence[ClubOption], field: Sequence[TargetOption]) -> list[Shot]:
+    """The balls of an order by the names of club and target."""
+    return [(bag[club].label, field[target].name) for club, target in order]
+
+
+def notes_on_neighbours(shots: Sequence[Shot]) -> list[str]:
+    """What is said of balls that stand still."""
+    same_club, same_target = standing_still(shots)
+    changes = len(shots) - 1
     if same_club == same_target == changes > 0:
         return ["One club and one target: every ball is the same."]
-    if same_club:
+    if same_club == changes > 0:
         return ["One club: only the target changes from ball to ball."]
     if same_target == changes > 0:
         return ["One target: only the club changes from ball to ball."]
-    if same_target:
-        balls_go = "ball goes" if same_target == 1 else "balls go"
-        return [f"{same_target} {balls_go} to the same target as the ball before: these clubs reach too few others."]
-    return []
+    return [
+        f"{n} {go} the same {word} as the ball before. {why_repeats(shots, kind, n)}"
+        for kind, word, n, go in (
+            (CLUB, "club", same_club, "ball is hit with" if same_club == 1 else "balls are hit with"),
+            (TARGET, "target", same_target, "ball goes to" if same_target == 1 else "balls go to"),
+        )
+        if n
+    ]
+
+
+def why_repeats(shots: Sequence[Shot], kind: int, repeats: int) -> str:
+    """The proof by a count that no order of these shots repeats a club (kind CLUB) or a target (TARGET) less often;
+    where there is none, that none was found."""
+    things = [shot[kind] for shot in shots]
+    if repeats > at_least(things):
+        return "No order with fewer was found, and nothing shows that there is none."
+    most = max(things, key=things.count)
+    return too_many_to_part(kind, most, things.count(most), len(things))
+
+
+def too_many_to_part(kind: int, name: str, own: int, balls: int) -> str:
+    """The proof by a count: what comes k times needs k - 1 others between; empty if that much is there."""
+    if own - 1 <= (others := balls - own):
+        return ""
+    are = "is" if others == 1 else "are"
+    return (
+        f"{own} of the {balls} balls are {'hit with' if kind == CLUB else 'played to'} “{name}”: "
+        f"to keep them apart takes {own - 1} others, and there {are} only {others}."
+    )
 
 
 def fingerprint(

@@ -11,10 +11,13 @@ from math import inf, lcm
 from random import Random
 
 from practice.planner.generator import (
+    CLUB,
     ROUNDING_M,
+    TARGET,
     ClubOption,
     DrawnBlock,
     GeneratorError,
+    Shot,
     TargetOption,
     asked_in,
     check_inputs,
@@ -22,6 +25,8 @@ from practice.planner.generator import (
     fingerprint,
     in_play,
     notes_on_inputs,
+    shots_of,
+    why_repeats,
 )
 from practice.planner.spread import Ball, Draw, arranged, shuffled, standing_still
 
@@ -63,7 +68,7 @@ def draw_weighted_block(
         notes=(
             *notes_on_inputs(clubs, targets, bag, field),
             *notes_on_absent(counts, bag, field),
-            *notes_on_repeats(order),
+            *notes_on_repeats(shots_of(order, bag, field)),
         ),
         seed=seed,
         algorithm=ALGORITHM,
@@ -151,12 +156,13 @@ def notes_on_absent(counts: Mapping[Ball, int], bag: Sequence[ClubOption], field
     ]
 
 
-def notes_on_repeats(order: Sequence[tuple]) -> list[str]:
-    """What is said of balls that stand still; the balls are pairs of club and target, by index or by name."""
-    clubs, targets = standing_still(order)
+def notes_on_repeats(shots: Sequence[Shot]) -> list[str]:
+    """What is said of balls that stand still."""
+    clubs, targets = standing_still(shots)
     return [
-        f"By these weights the {kind} stays the same from one ball to the next {n} time{'s' if n > 1 else ''}."
-        for kind, n in (("club", clubs), ("target", targets))
+        f"By these weights the {word} stays the same from one ball to the next {n} time{'s' if n > 1 else ''}. "
+        + why_repeats(shots, kind, n)
+        for kind, word, n in ((CLUB, "club", clubs), (TARGET, "target", targets))
         if n
     ]
 

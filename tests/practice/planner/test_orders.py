@@ -11,8 +11,9 @@ from hypothesis import strategies as st
 from scipy.stats import chisquare
 
 from practice.planner.carry_test import draw_carry_test
-from practice.planner.generator import GeneratorError
+from practice.planner.generator import ClubOption, GeneratorError, TargetOption, draw_block
 from practice.planner.orders import Order, blocked_share, in_order, reordered
+from practice.planner.weights import draw_weighted_block
 
 
 class Asked(NamedTuple):
@@ -148,3 +149,14 @@ def test_a_reordered_block_is_numbered_anew_and_says_how_it_was_made():
         for week in (1, 2)
     }
     assert len(digests | {block.inputs_sha256}) == 5
+
+
+def test_what_a_block_said_of_its_neighbours_goes_with_their_order():
+    clubs = [*(ClubOption(label, 0, 30) for label in "abc"), ClubOption("d", 60, 80)]
+    targets = [TargetOption("near", 20), TargetOption("far", 70)]
+    even = draw_block(clubs, targets, balls=8, seed=1, number_shown=True)
+    weights = {("d", "far"): 1, **{(label, "near"): 3 for label in "abc"}}
+    weighted = draw_weighted_block(clubs, targets, balls=8, seed=1, number_shown=True, weights=weights)
+    for block in (even, weighted):
+        assert any("to keep them apart takes" in note for note in block.notes)
+        assert not any("to keep them apart takes" in note for note in reordered(block, Order.BLOCKED).notes)

@@ -12,7 +12,15 @@ from hypothesis import strategies as st
 from scipy.stats import chisquare
 
 from practice.planner.generator import ClubOption, GeneratorError, TargetOption, draw_block
-from practice.planner.weights import NEAR_ENOUGH, by_distance, by_need, draw_weighted_block, faced_at, quotas
+from practice.planner.weights import (
+    NEAR_ENOUGH,
+    by_distance,
+    by_need,
+    draw_weighted_block,
+    faced_at,
+    notes_on_repeats,
+    quotas,
+)
 
 BAG = [ClubOption("52", 30, 80), ClubOption("58", 20, 60)]
 FIELD = [TargetOption("near", 25), TargetOption("middle", 50), TargetOption("far", 75)]
@@ -140,9 +148,18 @@ def test_neighbours_stay_different_as_far_as_the_weights_allow():
     assert draw(dict(zip(SHOTS, (1, 2, 2, 1), strict=True)), balls=6).notes == ()
     assert draw(dict(zip(SHOTS, (0, 3, 1, 0), strict=True)), balls=8).notes == (
         "By these weights the target “middle” gets no ball.",
-        "By these weights the club stays the same from one ball to the next 3 times.",
-        "By these weights the target stays the same from one ball to the next 3 times.",
+        "By these weights the club stays the same from one ball to the next 3 times. 6 of the 8 balls are hit with "
+        "“52”: to keep them apart takes 5 others, and there are only 2.",
+        "By these weights the target stays the same from one ball to the next 3 times. 6 of the 8 balls are played to "
+        "“far”: to keep them apart takes 5 others, and there are only 2.",
     )
+
+
+def test_balls_of_weights_that_could_have_been_kept_apart_are_given_no_cause():
+    assert notes_on_repeats([("a", "x"), ("b", "x"), ("a", "y"), ("b", "y")]) == [
+        "By these weights the target stays the same from one ball to the next 2 times. No order with fewer was found, "
+        "and nothing shows that there is none."
+    ]
 
 
 @pytest.mark.parametrize(
