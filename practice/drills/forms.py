@@ -1,6 +1,7 @@
 """Fields for the parameters of a drill, and the form in which a coach writes one."""
 
 from django import forms
+from django.db import IntegrityError, transaction
 
 from practice.accounts.models import Academy
 from practice.drills.kinds import KINDS, OneOf, WholeNumber, check_parameters
@@ -70,10 +71,12 @@ class DrillForm(forms.ModelForm):
             pk=self.instance.pk
         )
         if others.exists():
-            raise forms.ValidationError(
-                f"There is a drill “{title}” already, in use or put away. Give it another title."
-            )
+            raise self._title_taken(title)
         return title
+
+    @staticmethod
+    def _title_taken(title: str) -> forms.ValidationError:
+        return forms.ValidationError(f"There is a drill “{title}” already, in use or put away. Give it another title.")
 
     def clean(self):
         names = KINDS[self.instance.kind].parameters
@@ -81,6 +84,18 @@ class DrillForm(forms.ModelForm):
             given = {name: self.cleaned_data[name] for name in names}
             self.instance.parameters = check_parameters(self.instance.kind, given)
         return self.cleaned_data
+
+    def stored(self) -> bool:
+        """Store the drill of a form that is sent and valid; False where it has faults, which the form then tells."""
+        if not self.is_bound or not self.is_valid():
+            return False
+        try:
+            with transaction.atomic():
+                self.save()
+        except IntegrityError:  # another coach gave the title away meanwhile
+            self.add_error("title", self._title_taken(self.instance.title))
+            return False
+        return True
 
 
 class NewDrillForm(forms.Form):

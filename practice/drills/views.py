@@ -46,8 +46,7 @@ def add(request: HttpRequest) -> HttpResponse:
         new = NewDrillForm({}, academies=academies)
         new.full_clean()
         form = DrillForm(None, instance=new.drill())
-    if form.is_bound and form.is_valid():
-        form.save()
+    if form.stored():
         return redirect("drills:drills")
     return _show_form(request, form, new)
 
@@ -56,8 +55,7 @@ def add(request: HttpRequest) -> HttpResponse:
 def edit(request: HttpRequest, drill: uuid.UUID) -> HttpResponse:
     """Change a drill; blocks that follow it already keep their own copy of its words."""
     form = DrillForm(request.POST or None, instance=fetch_editable(Drill.objects.all(), request.user, pk=drill))
-    if form.is_bound and form.is_valid():
-        form.save()
+    if form.stored():
         return redirect("drills:drills")
     return _show_form(request, form)
 

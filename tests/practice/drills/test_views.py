@@ -1,6 +1,7 @@
 """The drill library as a coach meets it. Who may open it stands in litany.py."""
 
 import pytest
+from django.db.models.signals import pre_save
 from django.urls import reverse
 
 from practice.drills.actions import add_default_drills
@@ -78,6 +79,26 @@ def test_a_drill_that_cannot_be_is_told_in_words_and_not_stored(coach, cast, cha
     assert response.status_code == 422
     assert said in response.content.decode()
     assert not Drill.objects.filter(kind="own").exists()
+
+
+@pytest.mark.parametrize("name", ["add", "edit"])
+def test_a_title_that_another_coach_takes_meanwhile_is_told_in_words(coach, cast, name):
+    held = Drill.objects.create(academy=cast.academy, kind="own", title="Up and down")
+    address = reverse("drills:add") if name == "add" else reverse("drills:edit", args=[held.pk])
+
+    def rival(**_):
+        Drill.objects.bulk_create([Drill(academy=cast.academy, kind="free", title="Nine out of ten")])
+
+    pre_save.connect(rival, sender=Drill)
+    try:
+        response = coach.post(address, sent(cast, instructions="Keep this."))
+    finally:
+        pre_save.disconnect(rival, sender=Drill)
+    assert response.status_code == 422
+    page = response.content.decode()
+    assert "There is a drill “Nine out of ten” already" in page
+    assert "Keep this." in page
+    assert Drill.objects.get().title == held.title == "Up and down"  # the other's too went with the savepoint
 
 
 def test_a_kind_or_academy_that_is_not_there_stores_nothing(coach, cast):
