@@ -75,8 +75,9 @@ def add_block(
 
 @transaction.atomic
 def redraw_block(*, block: Block, recipe: Recipe, drawn: DrawnBlock) -> None:
-    """Replace a draft block's recipe and balls; its place in the week stays."""
+    """Replace a draft block's recipe and balls; its place in the week stays, and from now on it is the coach's own."""
     block.plan = open_draft(block.plan, f"changing “{block.title}”")
+    block.reason = ""
     block.balls.all().delete()
     _take_drawing(block, recipe, drawn)
 
@@ -86,8 +87,9 @@ def _take_drawing(block: Block, recipe: Recipe, drawn: DrawnBlock) -> None:
     set_drawing(block, recipe, drawn)
     block.save()
     Ball.objects.bulk_create(with_ids_in_a_row(balls_of(block, recipe, drawn)))
-    if block.pass_of and (block.kind != kind_before or not block.marked_by):
-        block.pass_mark = None  # it counted something else
+    if mark := block.pass_mark:
+        counts_the_same = block.kind == kind_before and block.marked_by
+        block.pass_mark = mark.within_reach(block.balls_judged(block.logging)) if counts_the_same else None
         block.save()
 
 

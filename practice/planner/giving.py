@@ -8,7 +8,7 @@ from hashlib import sha256
 from uuid import UUID
 
 from django.core.exceptions import ValidationError
-from django.db import transaction
+from django.db import IntegrityError, transaction
 from django.utils import timezone
 
 from practice.ids import with_ids_in_a_row
@@ -194,12 +194,17 @@ def _store(weeks: Sequence[tuple[WeekPlan, list[Asked], int]]) -> None:
 
 def save_template(*, plan: WeekPlan, name: str) -> WeekTemplate:
     """Keep a week's blocks as a template of this name; raises ValidationError where there is one already."""
+    taken = ValidationError(f"There is a template “{name}” already. Choose another name, or delete it first.")
     if WeekTemplate.objects.filter(academy=plan.academy_id, name__iexact=name).exists():
-        raise ValidationError(f"There is a template “{name}” already. Choose another name, or delete it first.")
+        raise taken
     blocks = [recipe.as_json() for recipe in recipes_of(plan)]
     if not blocks:
         raise ValidationError("There is nothing in this week that a template could hold.")
-    return WeekTemplate.objects.create(academy_id=plan.academy_id, name=name, blocks=blocks)
+    try:
+        with transaction.atomic():
+            return WeekTemplate.objects.create(academy_id=plan.academy_id, name=name, blocks=blocks)
+    except IntegrityError:  # another coach kept one of this name meanwhile
+        raise taken from None
 
 
 def recipes_in(template: WeekTemplate) -> list[BlockRecipe]:

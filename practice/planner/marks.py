@@ -1,7 +1,10 @@
 """Pass marks: how many balls of a block should land near enough."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+
+MARK = ("pass_made", "pass_of", "pass_within_pct")
+"""The fields of a block that hold its mark, in the order of PassMark."""
 
 
 @dataclass(frozen=True)
@@ -21,6 +24,17 @@ class PassMark:
 
     def __str__(self):
         return f"{self.made} of {self.of}{self.within}"
+
+    def scaled(self, factor: float) -> "PassMark":
+        """Return the mark for so many times the balls: nearly the same share of them, and one at least."""
+        of = max(1, round(self.of * factor))
+        return replace(self, made=max(1, round(self.made * of / self.of)), of=of)
+
+    def within_reach(self, balls: int) -> "PassMark | None":
+        """Return the mark where no more than so many balls are judged: smaller if it asks more; none of no ball."""
+        if not balls:
+            return None
+        return self if self.of <= balls else self.scaled(balls / self.of)
 
     def result(self, misses: Sequence[float]) -> "MarkResult":
         """Judge balls by their misses, each as a share of the distance to its target; infinite for a mishit."""

@@ -8,16 +8,14 @@ from django.http import QueryDict
 from practice.clubs.models import Club
 from practice.planner.builder import Bench, as_sent, bench_of
 from practice.planner.generator import DrawnBlock, GeneratorError
-from practice.planner.models import Block, WeekPlan
+from practice.planner.marks import MARK, PassMark
+from practice.planner.models import Block, Logging, WeekPlan
 from practice.planner.orders import Order
 from practice.planner.recipes import BagClub, Recipe
 from practice.players.models import Player
 from practice.venues.models import Target
 
-TERMS = (
-    *("day", "minutes", "surface", "cue", "rain", "pinned"),
-    *("pass_made", "pass_of", "pass_within_pct", "on_pass", "on_miss"),
-)
+TERMS = ("day", "minutes", "surface", "cue", "rain", "pinned", *MARK, "on_pass", "on_miss")
 """What is assigned with a block and goes along when it is asked again; a reason does not, it is about one player."""
 
 SIZES = ("balls", "balls_each", "spots", "trips")
@@ -59,11 +57,24 @@ class BlockRecipe:
         return asdict(self)
 
     def sized(self, factor: float) -> "BlockRecipe":
-        """Return the recipe for so many times the balls, one at least; the minutes go along."""
+        """Return the recipe for so many times the balls, one at least; the minutes and the pass mark go along."""
         sizes = {name: max(1, round(self.parameters[name] * factor)) for name in SIZES if name in self.parameters}
         minutes = self.terms.get("minutes")
         terms = self.terms | {"minutes": max(1, round(minutes * factor)) if minutes else minutes}
-        return replace(self, parameters=self.parameters | sizes, terms=terms)
+        sized = replace(self, parameters=self.parameters | sizes, terms=terms)
+        return sized.marked(self.pass_mark.scaled(factor)) if self.pass_mark else sized
+
+    @property
+    def pass_mark(self) -> PassMark | None:
+        """What the player should make, where the coach set that."""
+        if not self.terms.get("pass_of"):
+            return None
+        return PassMark(*(self.terms[name] for name in MARK))
+
+    def marked(self, mark: PassMark | None) -> "BlockRecipe":
+        """Return the recipe with this pass mark."""
+        values = (mark.made, mark.of, mark.within_pct) if mark else (None, None, None)
+        return replace(self, terms=self.terms | dict(zip(MARK, values, strict=True)))
 
     def a_week_on(self) -> "BlockRecipe":
         """Return the recipe for the week after: an easing goes on by a week, until its last."""
@@ -119,7 +130,11 @@ def ask(recipe: BlockRecipe, *, bench: Bench, bag: list[BagClub], seed: int) -> 
         drawn = filled.draw(seed=seed)
     except GeneratorError as fault:
         return Asked(recipe, None, None, [*said, str(fault)])
-    return Asked(recipe, filled, drawn, [*said, *drawn.notes])
+    asked = Asked(recipe, filled, drawn, [*said, *drawn.notes])
+    if mark := recipe.pass_mark:
+        judged = Logging(filled.logging).results_of(asked.balls) if bench.drill.log == "shots" else asked.balls
+        return replace(asked, recipe=recipe.marked(mark.within_reach(judged)))
+    return asked
 
 
 def _own_clubs(recipe: BlockRecipe, bag: list[BagClub], *, at_targets: bool) -> tuple[list[Club], list[str]]:

@@ -5,12 +5,11 @@ from datetime import date
 from django import forms
 
 from practice.accounts.models import Academy
+from practice.planner.marks import MARK
 from practice.planner.models import Block, Competition, WeekPlan
 
 SURFACES = ("mat", "grass", "sand")
 """What a block may have to be hit off; the codes are those of a visit's surface."""
-
-MARK = ("pass_made", "pass_of", "pass_within_pct")
 
 DAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
 
@@ -163,7 +162,22 @@ class TermsForm(forms.ModelForm):
             self.add_error("pass_made", f"Nobody makes {mark[0]} out of {mark[1]}. Enter at most {mark[1]}.")
         elif not any(mark) and (given.get("on_pass") or given.get("on_miss")):
             self.add_error("on_pass", "Say first what passes: balls made, out of how many, within which share.")
+        elif all(mark):
+            self._check_reach(mark[1], given.get("logging") or self.instance.logging)
         return given
+
+    def _check_reach(self, of: int, logging: str) -> None:
+        """Refuse a mark out of more balls than are judged: it would never be passed nor missed."""
+        judged = self.instance.balls_judged(logging)
+        if not judged:
+            fault = (
+                "Logged once at the end, no ball of it is judged. Let every ball be logged, or leave the mark empty."
+            )
+            self.add_error("pass_made", fault)
+        elif of > judged:
+            as_logged = ", as it is logged" if judged < self.instance.balls_asked else ""
+            balls = "1 ball of this block is" if judged == 1 else f"{judged} balls of this block are"
+            self.add_error("pass_of", f"Only {balls} judged{as_logged}. Enter at most {judged}.")
 
     @property
     def redraws(self) -> bool:

@@ -94,7 +94,12 @@ def test_the_coach_plans_a_squads_week_with_the_keyboard_alone(desk, live_server
     assert WeekTemplate.objects.get().name == "First week"
     block = Block.objects.get(plan__state="assigned")
     assert block.plan.player == squad.team_mate
-    assert (block.day, block.cue, block.pass_of, block.balls.count()) == (2, "Brush the grass", 10, 6)
+    assert (block.day, block.cue, str(block.pass_mark), block.balls.count()) == (
+        2,
+        "Brush the grass",
+        "4 of 5 within 10 %",
+        6,
+    )
     assert not block.balls.exclude(club__player=squad.team_mate).exists()
 
 

@@ -139,15 +139,22 @@ class CheckDayForm(BlockForm):
     earlier = forms.ChoiceField(
         widget=forms.RadioSelect,
         label="Which block comes again",
-        error_messages={
-            "required": "Choose the block that comes again.",
-            "invalid_choice": "That block cannot come again: choose one of those listed.",
-        },
+        error_messages={"required": "Choose the block that comes again."},
     )
 
     def __init__(self, data, *, bench, bag):
         super().__init__(data, bench=bench, bag=bag)
         self.blocks = {str(block.pk): block for block in bench.earlier}
+        name = bench.player.name
+        none_yet = f"No block at targets was assigned to {name} yet, so none can come again. Assign one first."
+        # A squad's week asks everybody for the block of one player, and its page lists none to choose from.
+        other = (
+            f"That block cannot come again for {name}: it is another player’s, or not among the last. Choose one where "
+            f"a block is added to {name}’s own week."
+        )
+        self.fields["earlier"].error_messages |= {"invalid_choice": other if self.blocks else none_yet}
+        if not self.blocks:
+            self.fields["earlier"].error_messages["required"] = none_yet
         self.fields["earlier"].choices = [(code, self._words(block)) for code, block in self.blocks.items()]
 
     def _words(self, block: Block) -> str:

@@ -1,5 +1,7 @@
 """What is asked in a week: its blocks, and every ball of a block, stored as the player was shown it."""
 
+from math import ceil
+
 from django.db import models
 from django.db.models import F, Q
 from django.utils import timezone
@@ -25,6 +27,10 @@ class Logging(models.TextChoices):
     def choices_for(cls, kind: str) -> list[tuple[str, str]]:
         """Return what a block of this kind may have."""
         return [choice for choice in cls.choices if choice[0] in KINDS[kind].loggings]
+
+    def results_of(self, balls: int) -> int:
+        """Return how many of so many balls get a result."""
+        return {Logging.EVERY: balls, Logging.THIRD: ceil(balls / 3), Logging.END: 0}[self]
 
 
 def kinds_without(logging: str) -> list[str]:
@@ -158,6 +164,10 @@ class Block(AcademyOwned):
     def balls_asked(self) -> int:
         """How many balls the block takes; of some kinds none is listed. Its balls should be fetched."""
         return len(self.balls.all()) or self.parameters.get("balls", 0)
+
+    def balls_judged(self, logging: str) -> int:
+        """Return how many of the balls a pass mark can count, where the block is logged so."""
+        return Logging(logging).results_of(self.balls_asked) if self.marked_by == "landing" else self.balls_asked
 
     def withdraw(self, *, at) -> None:
         """Take the block back: it stays as it was asked, and is offered no more."""

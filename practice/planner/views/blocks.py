@@ -10,10 +10,9 @@ from django.http import HttpRequest, HttpResponse
 from django.views.decorators.http import require_POST
 
 from practice.planner import actions
-from practice.planner.generator import DrawnBlock
+from practice.planner.marks import MARK
 from practice.planner.models import Block, WeekPlan
-from practice.planner.recipes import Recipe
-from practice.planner.repeats import Benches, BlockRecipe, ask
+from practice.planner.repeats import Asked, Benches, BlockRecipe, ask
 from practice.planner.undo import lock_draft
 from practice.planner.views.copies import bags_of
 from practice.planner.views.weeks import changed, fetch_plan, show_week
@@ -36,14 +35,14 @@ def _block_of(plan: WeekPlan, block_id: uuid.UUID) -> Block | None:
     return blocks.filter(pk=block_id).first()
 
 
-def _drawn_again(block: Block, recipe: BlockRecipe) -> tuple[Recipe, DrawnBlock]:
+def _drawn_again(block: Block, recipe: BlockRecipe) -> Asked:
     """Draw a block's recipe, changed in something, from the same seed; raises ValidationError with the reasons."""
     player = block.plan.player
     bag = bags_of([player], [recipe])(recipe.parameters.get("full_swings", True))[player.pk]
     asked = ask(recipe, bench=Benches([player]).bench(recipe, player), bag=bag, seed=block.seed)
     if asked.drawn is None:
         raise ValidationError([f"“{block.title}” was not changed.", *asked.said])
-    return asked.filled, asked.drawn
+    return asked
 
 
 @require_POST
@@ -73,11 +72,18 @@ def _halve(*, plan: WeekPlan, block_id: uuid.UUID) -> None:
     if block is None:
         return
     recipe = BlockRecipe.of(block)
+    if block.kind == "check_day":
+        raise ValidationError(
+            f"“{block.title}” brings all the balls of an earlier block back, so it cannot be halved. Press “Swap or "
+            "draw again” and choose a smaller block, or remove it."
+        )
     if not recipe.has_size:
         raise ValidationError(f"“{block.title}” has no number of balls to halve. Leave out clubs or targets instead.")
-    half = recipe.sized(1 / 2)
-    redrawn = _drawn_again(block, half)
-    actions.set_terms(plan=plan, block_id=block_id, redrawn=redrawn, minutes=half.terms["minutes"])
+    half = _drawn_again(block, recipe.sized(1 / 2))
+    if half.balls >= block.balls_asked:
+        raise ValidationError(f"“{block.title}” cannot be halved any more. Leave out clubs or targets, or remove it.")
+    terms = {name: half.recipe.terms[name] for name in ("minutes", *MARK)}
+    actions.set_terms(plan=plan, block_id=block_id, redrawn=(half.filled, half.drawn), **terms)
 
 
 @require_POST
@@ -102,5 +108,6 @@ def _set_terms(plan: WeekPlan, form: TermsForm) -> None:
     if form.redraws:
         recipe = BlockRecipe.of(block)
         shown = form.cleaned_data["number_shown"]
-        redrawn = _drawn_again(block, replace(recipe, parameters=recipe.parameters | {"number_shown": shown}))
+        again = _drawn_again(block, replace(recipe, parameters=recipe.parameters | {"number_shown": shown}))
+        redrawn = again.filled, again.drawn
     actions.set_terms(plan=plan, block_id=block.pk, redrawn=redrawn, **form.terms())

@@ -7,7 +7,9 @@ import pytest
 from django.core.exceptions import ValidationError
 
 from practice.planner import actions
+from practice.planner.marks import PassMark
 from practice.planner.models import Ball, Block, FrozenError, PlanState, WeekPlan
+from practice.planner.suggest_actions import kept_blocks
 from tests import make
 from tests.practice.planner.plans import MONDAY, assign, equip, make_recipe, put_block
 
@@ -118,6 +120,17 @@ def test_redrawing_replaces_the_balls_and_keeps_the_place(player, clubs):
         actions.redraw_block(block=block, recipe=recipe, drawn=recipe.draw(seed=3))
     block.refresh_from_db()
     assert (block.position, block.seed, block.balls.count()) == (2, 3, 6)
+
+
+def test_a_block_that_the_coach_draws_again_is_the_coachs_own_and_its_mark_can_still_be_passed(player, clubs):
+    block = put_block(player, clubs)
+    block.reason, block.pass_mark = "9:00 with the 54: short", PassMark(7, 10, 10)
+    block.save()
+    assert kept_blocks(player, MONDAY) == []
+    recipe = make_recipe(player, clubs, balls=6)
+    actions.redraw_block(block=block, recipe=recipe, drawn=recipe.draw(seed=3))
+    (kept,) = kept_blocks(player, MONDAY)
+    assert (kept, kept.reason, kept.pass_mark) == (block, "", PassMark(4, 6, 10))
 
 
 def test_a_block_takes_the_position_asked_for_and_the_others_make_room(player, clubs):

@@ -3,12 +3,14 @@
 from datetime import UTC, datetime, timedelta
 
 import pytest
+from django.db.models.signals import pre_save
 from django.urls import reverse
 
 from practice.clubs.models import StatedCarry
 from practice.planner import actions
 from practice.planner.builder import bench_of
 from practice.planner.giving import add_asked, draw_weeks, recipes_in, save_template
+from practice.planner.marks import PassMark
 from practice.planner.models import Ball, Block, WeekPlan, WeekTemplate
 from practice.planner.repeats import BlockRecipe, recipes_of
 from practice.planner.views.copies import bags_of
@@ -52,11 +54,48 @@ def labels(block):
 def test_a_halved_block_keeps_its_drill_targets_and_terms(coach, cast, clubs, balls, half):
     block = put_block(cast.player, clubs, balls=balls)
     actions.set_terms(plan=block.plan, block_id=block.pk, minutes=40, cue="Slow")
+    Block.objects.update(reason="9:00 with the 54: short")
     address = reverse("planner:halve_block", args=[block.plan_id])
     assert coach.post(address, {"block_id": block.pk}).status_code == 302
     block.refresh_from_db()
     assert abs(block.balls.count() - balls / 2) <= 0.5
     assert (block.minutes, block.cue, block.parameters["balls"]) == (20, "Slow", block.balls.count())
+    assert block.reason == "9:00 with the 54: short"
+
+
+@pytest.mark.parametrize(
+    ("balls", "logging", "mark", "half"),
+    [
+        (20, "every", (7, 10), (4, 5)),
+        (12, "every", (12, 12), (6, 6)),
+        (2, "every", (1, 2), (1, 1)),
+        (20, "third", (5, 7), (3, 4)),
+        (8, "third", (3, 3), (2, 2)),
+        (20, "end", (7, 10), None),  # none of its balls is judged
+    ],
+)
+def test_a_halved_blocks_pass_mark_is_halved_and_out_of_balls_that_are_judged(
+    coach, cast, clubs, balls, logging, mark, half
+):
+    block = put_block(cast.player, clubs, balls=balls, logging=logging)
+    block.pass_mark = PassMark(*mark, 10)
+    block.save()
+    coach.post(reverse("planner:halve_block", args=[block.plan_id]), {"block_id": block.pk})
+    block = Block.objects.get()
+    assert block.balls.count() == balls // 2
+    assert block.pass_mark == (half and PassMark(*half, 10))
+
+
+def test_a_mark_is_never_out_of_more_balls_than_the_players_clubs_and_targets_make(cast, clubs):
+    bench_of(cast.player, {})  # adds the default drills
+    drill = cast.academy.drills.get(kind="crossing")
+    where = {"place": str(TeeLine.objects.get().pk), "targets": [str(target.pk) for target in Target.objects.all()]}
+    terms = {"pass_made": 70, "pass_of": 100, "pass_within_pct": 10}
+    recipe = BlockRecipe(str(drill.pk), drill.title, where, "third", [("50", 50.0), ("58", 58.0)], terms)
+    (week,) = draw_weeks([recipe], [cast.player], monday=MONDAY, bags=bags_of([cast.player], [recipe]), seed=1)
+    block = add_asked(player=cast.player, monday=MONDAY, made_by=None, asked=week.asked, change="a test").blocks.get()
+    assert 1 < block.pass_of == block.balls_judged("third") < block.balls.count()
+    assert block.pass_made == round(0.7 * block.pass_of)
 
 
 KINDS_WITH_A_SIZE = {
@@ -100,6 +139,36 @@ def test_a_block_without_a_number_of_balls_says_what_to_do_instead(coach, cast, 
     response = coach.post(reverse("planner:halve_block", args=[block.plan_id]), {"block_id": block.pk})
     assert response.status_code == 422
     assert "Leave out clubs or targets instead" in response.content.decode()
+
+
+def halving(coach, block):
+    """Press "Halve", which is refused; return the page."""
+    steps, balls = block.plan.snapshots.count(), list(block.balls.values())
+    response = coach.post(reverse("planner:halve_block", args=[block.plan_id]), {"block_id": block.pk})
+    assert response.status_code == 422
+    assert (block.plan.snapshots.count(), list(block.balls.values())) == (steps, balls)
+    return response.content.decode()
+
+
+@pytest.mark.parametrize(
+    ("kind", "size"), [("ladder", {"trips": 1}), ("carry_test", {"balls_each": 1, "swings": ["9:00"]})]
+)
+def test_halving_that_takes_no_ball_away_is_refused_in_words(coach, cast, clubs, kind, size):
+    bench_of(cast.player, {})  # adds the default drills
+    drill = cast.academy.drills.get(kind=kind)
+    where = {"place": str(TeeLine.objects.get().pk), "targets": [str(target.pk) for target in Target.objects.all()]}
+    parameters = size | (where if drill.aims == "targets" else {})
+    recipe = BlockRecipe(str(drill.pk), drill.title, parameters, "every", [("50", 50.0), ("58", 58.0)], {})
+    (week,) = draw_weeks([recipe], [cast.player], monday=MONDAY, bags=bags_of([cast.player], [recipe]), seed=1)
+    plan = add_asked(player=cast.player, monday=MONDAY, made_by=None, asked=week.asked, change="a test")
+    page = halving(coach, plan.blocks.get())
+    assert f"“{drill.title}” cannot be halved any more. Leave out clubs or targets, or remove it." in page
+
+
+def test_a_check_day_is_not_halved_and_says_what_to_do_instead(coach, cast, clubs):
+    block = put_block(cast.player, clubs)
+    Block.objects.update(kind="check_day", parameters={"earlier": str(block.pk)})
+    assert "Press “Swap or draw again” and choose a smaller block, or remove it." in halving(coach, block)
 
 
 # Last week
@@ -212,6 +281,21 @@ def test_a_template_without_a_good_name_is_not_kept(coach, cast, clubs, name, wo
     assert response.status_code == 422
     assert words in response.content.decode()
     assert WeekTemplate.objects.count() == 1
+
+
+def test_a_name_that_another_coach_takes_meanwhile_is_told_in_words(coach, cast, clubs):
+    def rival(**_):
+        WeekTemplate.objects.bulk_create([WeekTemplate(academy=cast.academy, name="Mixed")])
+
+    plan = put_block(cast.player, clubs).plan
+    pre_save.connect(rival, sender=WeekTemplate)
+    try:
+        response = coach.post(reverse("planner:save_as_template", args=[plan.pk]), {"name": "Mixed"})
+    finally:
+        pre_save.disconnect(rival, sender=WeekTemplate)
+    assert response.status_code == 422
+    assert "There is a template “Mixed” already" in response.content.decode()
+    assert not WeekTemplate.objects.exists()  # the other's too went with the savepoint
 
 
 def test_an_empty_week_makes_no_template(coach, cast, clubs):

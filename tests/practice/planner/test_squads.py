@@ -11,6 +11,7 @@ from django.urls import reverse
 from practice.clubs.models import StatedCarry
 from practice.planner import actions
 from practice.planner.giving import save_template
+from practice.planner.marks import PassMark
 from practice.planner.models import Block, Competition, PlanState, WeekPlan, WeekTemplate
 from practice.venues.models import Target
 from tests import make
@@ -18,6 +19,7 @@ from tests.practice.litany import make_cast
 from tests.practice.planner.plans import MONDAY, assign, equip, make_drill, put_block
 
 pytestmark = pytest.mark.django_db
+TEN_OF_TWELVE = {"pass_made": 10, "pass_of": 12, "pass_within_pct": 10}
 
 
 @pytest.fixture
@@ -150,6 +152,37 @@ def test_another_number_of_balls_holds_for_blocks_of_every_size(coach, cast, add
     give(coach, address, choice(template, [cast.team_mate], **{f"balls_{cast.team_mate.pk}": "12"}))
     blocks = Block.objects.filter(plan__player=cast.team_mate, plan__state="draft").order_by("position")
     assert [block.balls.count() for block in blocks] == [6, 6]
+
+
+def test_a_player_with_fewer_balls_gets_a_pass_mark_out_of_fewer(coach, cast, address, template):
+    WeekTemplate.objects.update(blocks=[held | {"terms": held["terms"] | TEN_OF_TWELVE} for held in template.blocks])
+    third = make.make_player(cast.academy)
+    equip_alike(third)
+    give(coach, address, choice(template, [cast.team_mate, third], **{f"balls_{third.pk}": "6"}))
+    marks = [
+        Block.objects.get(plan__player=player, plan__state="draft").pass_mark for player in (cast.team_mate, third)
+    ]
+    assert marks == [PassMark(10, 12, 10), PassMark(5, 6, 10)]
+
+
+def test_a_check_day_in_a_squads_week_says_of_everybody_else_why_it_cannot_come_again(coach, cast, address, template):
+    asked = put_block(cast.player, list(cast.player.clubs.exclude(kind="putter")), monday=MONDAY - timedelta(days=14))
+    actions.assign_plan(plan=asked.plan)
+    drill = cast.academy.drills.get(kind="check_day")
+    again = template.blocks[0] | {"drill": str(drill.pk), "parameters": {"earlier": str(asked.pk)}}
+    WeekTemplate.objects.update(blocks=[again])
+
+    def told(player):
+        (week,) = coach.post(address, choice(template, [player])).context["weeks"]
+        return " ".join(week.said)
+
+    assert told(cast.player) == ""
+    none_yet = f"No block at targets was assigned to {cast.team_mate.name} yet, so none can come again."
+    assert none_yet in told(cast.team_mate)
+    builder = reverse("planner:add_block", args=[cast.team_mate.pk, str(MONDAY)])
+    assert none_yet in coach.get(builder, {"asked": "1", "drill": str(drill.pk)}).content.decode()
+    assign(cast.team_mate, list(cast.team_mate.clubs.all()), monday=MONDAY - timedelta(days=14))
+    assert f"Choose one where a block is added to {cast.team_mate.name}’s own week." in told(cast.team_mate)
 
 
 def test_what_cannot_be_hit_is_shown_for_each_player_before_anything_is_stored(coach, cast, address, template):

@@ -7,7 +7,8 @@ from django.utils import timezone
 from practice.planner import actions
 from practice.planner.buckets import bucket_words, buckets_for
 from practice.planner.marks import PassMark
-from practice.planner.models import Block
+from practice.planner.models import Block, Logging
+from practice.planner.sheet_codes import is_noted
 from practice.sessions.models import BlockOutcome, SmoothSwing, TurfSwing
 from tests import make
 from tests.practice.litany import make_cast
@@ -18,7 +19,7 @@ GOOD = {
     "day": "2",
     "minutes": "40",
     "surface": "grass",
-    "logging": "third",
+    "logging": "every",
     "number_shown": "on",
     "cue": "  Brush   the grass ",
     "pass_made": "7",
@@ -63,16 +64,16 @@ def asked(block):
 
 def test_everything_that_goes_with_a_block_is_set_by_one_form_and_stands_on_the_week(coach, cast, block):
     before = asked(block)
-    assert send(coach, block).status_code == 302
+    assert send(coach, block, logging="third", pass_made="3", pass_of="4").status_code == 302
     block.refresh_from_db()
     assert (block.day, block.minutes, block.surface, block.cue) == (2, 40, "grass", "Brush the grass")
-    assert (block.pass_mark, block.on_pass, block.on_miss) == (PassMark(7, 10, 10), "number hidden", "the same again")
+    assert (block.pass_mark, block.on_pass, block.on_miss) == (PassMark(3, 4, 10), "number hidden", "the same again")
     assert (block.rain, block.pinned, block.logging, asked(block)) == ("eye checks at home", True, "third", before)
     page = coach.get(reverse("planner:week", args=[cast.player.pk, str(MONDAY)])).content.decode()
     for words in (
         "Wednesday · 40 minutes · off grass",
         "“Brush the grass”",
-        "7 of 10 within 10 %",
+        "3 of 4 within 10 %",
         "pinned",
         "eye checks",
     ):
@@ -90,6 +91,9 @@ def test_everything_that_goes_with_a_block_is_set_by_one_form_and_stands_on_the_
         ({"surface": "ice"}, "Select a valid choice"),
         ({"pass_of": ""}, "Fill in the whole mark"),
         ({"pass_made": "11"}, "Nobody makes 11 out of 10"),
+        ({"pass_of": "13"}, "Only 12 balls of this block are judged. Enter at most 12."),
+        ({"logging": "third"}, "Only 4 balls of this block are judged, as it is logged. Enter at most 4."),
+        ({"logging": "end"}, "no ball of it is judged. Let every ball be logged, or leave the mark empty."),
         ({"pass_within_pct": "101"}, "less than or equal to 100"),
         ({"pass_made": "", "pass_of": "", "pass_within_pct": ""}, "Say first what passes"),
         ({"rain": "x" * 201}, "at most 200 characters"),
@@ -102,6 +106,30 @@ def test_what_cannot_be_assigned_comes_back_with_its_fault_and_what_was_typed(co
     assert words in page
     assert "the same again" in page
     assert Block.objects.get().cue == ""
+
+
+def test_a_mark_on_what_a_block_came_to_is_out_of_no_more_than_its_balls(coach, block):
+    block.balls.all().delete()
+    Block.objects.update(kind="own", logging="every", parameters={"log": "outcome", "balls": 9})
+    response = send(coach, block)
+    assert response.status_code == 422
+    assert "Only 9 balls of this block are judged. Enter at most 9." in response.content.decode()
+    assert send(coach, block, pass_of="9").status_code == 302
+
+
+@pytest.mark.parametrize("logging", ["every", "third"])
+def test_a_block_has_as_many_results_as_a_sheet_has_balls_to_note(logging):
+    noted = [sum(is_noted(logging, n, last) for n in range(1, last + 1)) for last in range(1, 40)]
+    assert [Logging(logging).results_of(last) for last in range(1, 40)] == noted
+
+
+@pytest.mark.parametrize(
+    ("typed", "told"), [("Full swings.", "Full swings."), ("full swings", "full swings."), ("What now?", "What now?")]
+)
+def test_what_follows_from_the_mark_ends_with_one_stop(coach, cast, block, typed, told):
+    send(coach, block, on_pass=typed, on_miss=typed)
+    page = coach.get(reverse("planner:week", args=[cast.player.pk, str(MONDAY)])).content.decode()
+    assert f"When passed: {told} When missed: {told}</p>" in page
 
 
 def test_a_block_without_targets_takes_no_pass_mark(coach, cast, clubs):
@@ -175,6 +203,14 @@ def test_a_block_redrawn_to_no_targets_loses_its_pass_mark(cast, clubs, coach, b
     coach.post(address, asked | {name: str(value) for name, value in seen.context["seen"].items()})
     block.refresh_from_db()
     assert (block.kind, block.pass_mark, block.cue) == ("carry_test", None, "Brush the grass")
+
+
+@pytest.mark.parametrize(
+    ("mark", "balls", "smaller"),
+    [((7, 10), 10, (7, 10)), ((7, 10), 6, (4, 6)), ((7, 10), 1, (1, 1)), ((1, 10), 3, (1, 3)), ((7, 10), 0, None)],
+)
+def test_a_mark_out_of_more_balls_than_are_judged_becomes_nearly_the_same_share_of_those(mark, balls, smaller):
+    assert PassMark(*mark, 10).within_reach(balls) == (smaller and PassMark(*smaller, 10))
 
 
 # Scoring
