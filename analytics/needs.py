@@ -1,6 +1,6 @@
 """How much each club of a bag needs practice beside the others: by how far off its balls at targets may be."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from analytics.frames import BY_EYE, MEASURED, player_shots
@@ -11,7 +11,17 @@ from practice.players.models import Player
 
 
 def with_needs(player: Player, bag: Sequence[BagClub]) -> list[BagClub]:
-    """Return the bag with each club's need.
+    """Return the bag with each club's need."""
+    return with_known_needs(bag, needs_of(player, bag))
+
+
+def with_known_needs(bag: Sequence[BagClub], needs: Mapping[str, float]) -> list[BagClub]:
+    """Return the bag with needs by club label, as `needs_of` gives them."""
+    return [replace(bagged, need=needs[bagged.club.label]) for bagged in bag]
+
+
+def needs_of(player: Player, bag: Sequence[BagClub]) -> dict[str, float]:
+    """Return the need of each club of the bag, by its label; how far the clubs reach does not matter.
 
     It is the upper end of the 95 % interval of the club's RMSE, in percent of the target, over its swings by how many
     balls there are: so a club is needy if it misses by much or if little is known of it. Measured balls count; where
@@ -25,8 +35,7 @@ def with_needs(player: Player, bag: Sequence[BagClub]) -> list[BagClub]:
         cells = [(cell.club, figures) for cell, figures in judged if cell.by == by and cell.club in labels]
         if cells:
             break
-    needs = bounded_needs([_may_miss(label, cells) for label in labels])
-    return [replace(bagged, need=need) for bagged, need in zip(bag, needs, strict=True)]
+    return dict(zip(labels, bounded_needs([_may_miss(label, cells) for label in labels]), strict=True))
 
 
 def _may_miss(label: str, cells: Sequence[tuple]) -> float | None:

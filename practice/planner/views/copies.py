@@ -27,14 +27,18 @@ def bags_of(players: Sequence[Player], recipes: Sequence[BlockRecipe]) -> giving
     from analytics.reach import reach_of_bags
 
     by_need = any(recipe.parameters.get("weights") == "need" for recipe in recipes)
+    needs: dict[uuid.UUID, dict[str, float]] = {}
 
     def bags(full_swings: bool) -> dict:
         known = reach_of_bags(players, full_swings=full_swings)
-        if by_need:
-            from analytics.needs import with_needs
+        if not by_need:
+            return known
+        from analytics.needs import needs_of, with_known_needs
 
-            return {player.pk: with_needs(player, known[player.pk]) for player in players}
-        return known
+        # Once a player, though the bag is asked for twice: all shots are read and judged for it.
+        if not needs:
+            needs.update((player.pk, needs_of(player, known[player.pk])) for player in players)
+        return {player: with_known_needs(bag, needs[player]) for player, bag in known.items()}
 
     return bags
 
