@@ -24,11 +24,8 @@ class SuggestForm(forms.Form):
     balls = forms.IntegerField(
         label="Balls in the week",
         min_value=1,
-        max_value=1000,
         help_text="With what you keep of the draft. A fifth or more of them is left free.",
-        error_messages=dict.fromkeys(
-            ("required", "invalid", "min_value", "max_value"), "Give a number of balls, such as 60."
-        ),
+        error_messages=dict.fromkeys(("required", "invalid", "min_value"), "Give a number of balls, such as 60."),
     )
     visits = forms.IntegerField(
         label="Visits to the range",

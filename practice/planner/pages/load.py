@@ -42,13 +42,13 @@ class Load:
     cues: set[str]
 
 
-def load_of(player: Player, monday: date, plan: WeekPlan | None) -> Load:
-    """Return the load of the weeks up to that of `monday`; `plan`, with its blocks fetched, is what is asked in it."""
+def load_of(player: Player, monday: date, balls: int | None) -> Load:
+    """Return the load of the weeks up to that of `monday`; `balls` are asked in it, None as it was assigned."""
     first = monday - (WEEKS - 1) * WEEK
     days = balls_a_day(player, first, monday + timedelta(days=6))
     asked, cues = _asked(player, first, monday)
-    if plan:
-        asked[monday] = sum(block.balls_asked for block in plan.blocks.all() if block.withdrawn_at is None)
+    if balls is not None:
+        asked[monday] = balls
     return Load(
         weeks=_weeks(first, asked, days, monday_of(player.academy.today())),
         usual_balls=fmean(before) if (before := [n for day, n in days.items() if day < monday]) else None,

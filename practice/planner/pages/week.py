@@ -81,7 +81,8 @@ def week_page(player: Player, monday: date, *, sent: TermsForm | None = None) ->
     usual_range = Venue.objects.default_of(player.academy_id)
     cards = {plan.state: _plan_card(plan, player, results, usual_range, sent) for plan in plans}
     newest = next((plan for plan in plans if plan.is_draft), plans[0] if plans else None)
-    load, competitions = load_of(player, monday, newest), competitions_from(player, monday)
+    load = load_of(player, monday, cards[newest.state].balls if newest else None)
+    competitions = competitions_from(player, monday)
     return WeekPage(
         player=player,
         monday=monday,

@@ -233,6 +233,29 @@ def test_a_passed_stage_that_the_coach_chose_says_what_is_kept(scene):
     )
 
 
+def test_the_caution_of_the_load_stands_above_the_button_as_on_the_page_of_the_week(scene):
+    week = words(scene.client.get(reverse("planner:week", args=[scene.player.pk, scene.monday.isoformat()])))
+    (caution,) = re.findall(r"Build ball counts up slowly, .* decides, not this page\.", week)
+    assert "stop at pain" in caution
+    said = words(scene.get())
+    assert said.index(caution) < said.index("Put into the week")
+
+
+def test_a_week_of_more_balls_than_any_before_is_told_before_it_is_taken_over(scene):
+    assert "Nothing was logged in the 5 weeks before" in words(scene.get(balls=60))
+    scene.strikes()  # 40 balls
+    plan = start_next_version(player=scene.player, monday=scene.monday, made_by=None)
+    Block.objects.create(plan=plan, position=1, kind="free", title="Own", parameters={"balls": 15}, seed=0)
+    response = scene.get(balls=100)
+    balls = 15 + sum(map(int, re.findall(r'<td class="number">(\d+)</td>', response.content.decode())))
+    jump = f"{balls} balls are more than in any of the 5 weeks before: the most was 40."
+    assert balls > 40
+    assert jump in words(response)
+    scene.take(response)
+    assert jump in words(scene.client.get(reverse("planner:week", args=[scene.player.pk, scene.monday.isoformat()])))
+    assert "are more than in any" not in words(scene.get(balls=30))
+
+
 # Taking over
 
 
@@ -391,7 +414,7 @@ def test_what_cannot_be_is_said_beside_its_field(scene, asked, message):
     assert message in words(response)
 
 
-@pytest.mark.parametrize("balls", [10, 900])
+@pytest.mark.parametrize("balls", [10, 900, 10_000])
 def test_a_number_of_balls_that_makes_no_week_is_answered_with_the_bounds(scene, balls):
     assert "25 to 560 balls" in words(scene.get(balls=balls))
 
