@@ -88,7 +88,7 @@ def _take_drawing(block: Block, recipe: Recipe, drawn: DrawnBlock) -> None:
     block.save()
     Ball.objects.bulk_create(with_ids_in_a_row(balls_of(block, recipe, drawn)))
     if mark := block.pass_mark:
-        counts_the_same = block.kind == kind_before and block.marked_by
+        counts_the_same = block.kind == kind_before and block.marked_by  # else its mark was about something else
         block.pass_mark = mark.within_reach(block.balls_judged(block.logging)) if counts_the_same else None
         block.save()
 
