@@ -15,7 +15,6 @@ from practice.planner.builder import Bench, as_sent, bench_of
 from practice.planner.forms import MixedForm
 from practice.planner.generator import GeneratorError, TargetOption, digest, in_play
 from practice.planner.models import Block, Competition
-from practice.planner.pages.load import jump_words, load_of
 from practice.planner.recipes import BagClub
 from practice.planner.stages import (
     Verdict,
@@ -44,8 +43,8 @@ class StageRow:
 class SuggestPage:
     """All that the template needs; `suggested` are the blocks with their reasons, which the page's button draws.
 
-    Without a suggestion `fault` says why there is none. `jump` says where the week would be more than those before.
-    `seen` names the week that is shown.
+    Without a suggestion `fault` says why there is none. `balls` are those of the week, kept ones included. `seen` names
+    the week that is shown.
     """
 
     player: Player
@@ -56,7 +55,7 @@ class SuggestPage:
     lines: tuple[str, ...]
     kept: tuple[Block, ...]
     fault: str
-    jump: str
+    balls: int
     seen: str
     bench: Bench
     bag: tuple[BagClub, ...]
@@ -111,7 +110,7 @@ def suggest_page(player: Player, monday: date, form: SuggestForm, bench: Bench) 
         lines=tuple(words.lines(suggestion, ask)) if suggestion else (),
         kept=tuple(kept),
         fault=fault,
-        jump=jump_words(load_of(player, monday, ask.kept_balls + sum(block.balls for block, _ in suggested))),
+        balls=ask.kept_balls + sum(block.balls for block, _ in suggested),
         seen=digest([[monday.isoformat(), asdict(block)] for block, _ in suggested]),
         bench=bench,
         bag=tuple(bag),

@@ -9,6 +9,7 @@ from django.shortcuts import redirect
 from django.views.decorators.http import require_http_methods
 
 from practice.pages import render_page
+from practice.planner.pages.load import jump_words, load_of
 from practice.planner.suggest_actions import draw_all, take_over
 from practice.planner.suggest_forms import SeenWeekForm
 from practice.planner.suggestion import SuggestionError
@@ -34,6 +35,7 @@ def _show(
     page = suggest_page(player, monday, form, bench)
     status = status or (422 if form.is_bound and not form.is_valid() else 200)
     context = {"page": page, "form": form, "fault": fault or page.fault, "changed": changed, "section": "players"}
+    context["jump"] = jump_words(load_of(player, monday, page.balls))
     return render_page(request, "planner/suggest.html", context, status=status)
 
 
