@@ -10,7 +10,6 @@ from practice.planner.builder import Bench
 from practice.planner.models import Block
 from practice.planner.stages import (
     ENOUGH_BALLS,
-    ENOUGH_MARKS,
     ENOUGH_VISITS,
     CoachValues,
     Figure,
@@ -212,10 +211,8 @@ class Words:
             sure = strike.mishit_pct.is_sure_of(values.mishit_pct)
             fat = f", {strike.fat} of them fat" if strike.fat else ""
             said = f"{strike.mishits} of {strike.balls} balls mishit{fat}, {_between(strike.mishit_pct, '%')}"
-        elif strike.scatter_mm and strike.marks >= ENOUGH_MARKS:
+        else:  # judged by its marks: of what cannot be judged the block is a strike check
             sure, said = strike.scatter_mm.is_sure_of(values.strike_mm), self._marks(strike)
-        else:
-            return f"Too little is known of the strike yet to judge it. With the {club}."
         chance = "and sure of it" if sure else "which may be chance"
         return f"{said}, {chance}; with the {club}, where mishits cost most or next to most."
 
