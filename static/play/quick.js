@@ -16,11 +16,13 @@ export const askedOf = (day, ball) =>
  * record in words, `list` are [title, records], and `done` the words of the button that ends the block, if any. */
 export function quickPage(day, block, tools, { what, told, box, name, list: [title, records], done }) {
   const { box: foot, finish } = finishing(day, tools);
+  const { box: ending, finish: finishBlock } = finishing(day, tools);
   const last = day.answered(block).at(-1);
   const undo = finish(async () => { await day.undo(last); return true; }, "Taken back.");
   // Of the balls that make the marks not each leaves one to be seen; a swing is one whether or not it was the last.
   const balls = block.log === "strike" ? block.asked : Math.min(day.answered(block).length, MOST_BALLS);
-  const end = finish(() => day.count(block, { balls }), "Done. Saved on this phone.");
+  ending.append(el("div", { class: "bottom" },
+    button(done || "", finishBlock(() => day.count(block, { balls }), "Done. Saved on this phone."), "big")));
   if (last && last.may_correct !== false) {
     foot.append(el("aside", { class: "last", "aria-label": "The last one" },
       el("p", {}, el("span", { class: "soft" }, "Last: "), el("strong", {}, name(last))), button("Undo", undo)));
@@ -32,7 +34,7 @@ export function quickPage(day, block, tools, { what, told, box, name, list: [tit
     box,
     records.length > 0 && el("details", {}, el("summary", {}, title),
       el("ol", {}, records.map((record) => el("li", {}, name(record))))),
-    done && el("div", { class: "bottom" }, button(done, end, "big")),
+    done && ending,
     el("div", { class: "under" }, link("Today's plan", day.home, "button second")),
     care(day, block, tools),
     foot);
