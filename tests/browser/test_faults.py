@@ -64,8 +64,8 @@ def random(request):
     return Random(crc32(request.node.name.encode()))
 
 
-# Now and then, on busy processors, a tab shows another ball than the thumb was sent to, and the thumb waits in vain. Why
-# is not known yet. Only that is tried again: what is lost, doubled or changed fails at once.
+# Now and then, on busy processors, a tab shows another ball than the thumb was sent to, and the thumb waits in vain.
+# Why is not known yet. Only that is tried again: what is lost, doubled or changed fails at once.
 @pytest.mark.flaky(reruns=2, only_rerun="Never saw")
 @pytest.mark.parametrize("tabs", [1, 2])
 @pytest.mark.parametrize(("kind", "number"), EACH)
