@@ -65,7 +65,7 @@ def target_balls(player: Player) -> tuple[BallSeries, BallSeries]:
     at_targets = live.filter(
         distance_is=DistanceIs.CARRY, warm_up=False, helped=False, target_m__isnull=False, carry_m__isnull=False
     ).exclude(Q(fresh=False) | Q(contact__in=MISHITS))
-    rows = list(at_targets.order_by("session__local_date", "session", "hit_at").values_list(*COLUMNS))
+    rows = list(at_targets.order_by("session__local_date", "session", "hit_at", "pk").values_list(*COLUMNS))
     changes = sorted(_changes_of_equipment(player))
     every = [_series(row, changes) for row in rows]
     by_cell = [_series(row, changes, in_cells=True) for row in rows]
@@ -115,7 +115,7 @@ def forms_by_kind(player: Player, since: date) -> dict[tuple[str, str], SessionF
     ).exclude(contact__in=MISHITS)
     by_kind = defaultdict(list)
     names = ("session__setting", "fresh", "measured_by", "session", "session__local_date")
-    for setting, fresh, measured_by, *ball in at_targets.order_by("session__local_date", "session").values_list(
+    for setting, fresh, measured_by, *ball in at_targets.order_by("session__local_date", "session", "pk").values_list(
         *names, "target_m", "carry_m", "resolution_m"
     ):
         kind = COURSE if setting == Setting.COURSE else {True: FRESH, False: REPEAT}.get(fresh)

@@ -21,9 +21,14 @@ MARKS = [(-4.0, 2.0), (0.0, 6.0), (3.0, -1.0), (-2.0, -3.0), (1.0, 4.0), (-5.0, 
 """(low-high, heel-toe) in mm."""
 
 
+def noon(days_ago):
+    """Return a time that is the same local day all over the test, at whatever hour it runs."""
+    return timezone.now().replace(hour=12, minute=0, second=0, microsecond=0) - timedelta(days=days_ago)
+
+
 def mark(club, venue, marks, *, days_ago=2, **values):
-    """Log one ball a minute with these marks."""
-    start = timezone.now() - timedelta(days=days_ago, hours=1)
+    """Log one ball a second with these marks."""
+    start = noon(days_ago)
     for n, (low_high_mm, heel_toe_mm) in enumerate(marks):
         place = {"strike_low_high_mm": low_high_mm, "strike_heel_toe_mm": heel_toe_mm}
         make.make_shot(club, venue, hit_at=start + timedelta(seconds=n), **place, **values)
@@ -243,7 +248,7 @@ def test_two_sessions_alike_are_not_yet_distinguishable(player, venue):
     club = make.make_club(player)
     mark(club, venue, MARKS, days_ago=9)
     mark(club, venue, [(up + 3, out * 1.2) for up, out in MARKS])
-    before = timezone.now() - timedelta(days=9, hours=1)
+    before = noon(9)
     said = strike_page(player).change
     assert said.startswith(f"Not yet distinguishable compared with {before.day} {before:%B %Y}: ")
     assert f"{np.mean(distances(MARKS)):.1f} mm over 6 marks then" in said
@@ -301,7 +306,7 @@ def test_only_balls_with_both_coordinates_that_count_and_were_hit_on_a_range_mak
 
 def tap(club, venue, marks, *, days_ago=2, **values):
     """Tap marks on one face, a second apart, in the session of a ball that carries no mark."""
-    start = timezone.now() - timedelta(days=days_ago, minutes=30)
+    start = noon(days_ago) + timedelta(minutes=30)
     shot = make.make_shot(club, venue, hit_at=start)
     for n, (low_high_mm, heel_toe_mm) in enumerate(marks):
         StrikeMark.objects.create(
