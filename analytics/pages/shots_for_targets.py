@@ -88,7 +88,7 @@ def targets_page(player: Player, chosen: str, radius: int) -> TargetsPage:
     tabs = tabs_of(stock, found) if found else ()
     putts = table_of(player.academy)
     page = {"player": player, "unit": unit, "days": player.academy.carry_chart_days, "tabs": tabs}
-    page |= {"source": putts.source, "tests": tuple(map(test_sentence, one_ball_tests(player, putts)))}
+    page |= {"source": putts.source, "tests": tuple(map(one_ball_sentence, one_ball_tests(player, putts)))}
     if not shots:
         return TargetsPage(**page)
     targets_m = [unit.to_m(target) for target in TARGETS]
@@ -105,7 +105,7 @@ def targets_page(player: Player, chosen: str, radius: int) -> TargetsPage:
     )
 
 
-def test_sentence(test: OneBallTest) -> str:
+def one_ball_sentence(test: OneBallTest) -> str:
     """Say what a one-ball test came to."""
     hit = len(test.strokes)
     told = (

@@ -56,7 +56,7 @@ class Scene:
         known = {"target_m": 45.0, "carry_m": 45.0, "measured_by": "laser"}
         make.make_shot(club or self.clubs[0], self.range, hit_at=hit_at, **{**known, **values})
 
-    def test_carries(self) -> None:
+    def hit_stock_balls(self) -> None:
         for club, full_m in zip(self.clubs, (95.0, 85.0, 75.0), strict=True):
             for swing, share in SWINGS.items():
                 hit(club, self.range, [full_m * share] * 3, swing=swing)
@@ -116,7 +116,7 @@ def test_fat_balls_get_the_turf_and_the_reason_has_their_figures(scene):
 
 def test_a_swing_that_is_steadily_short_is_tested_with_the_sentence_that_says_why(scene):
     scene.strikes()
-    scene.test_carries()
+    scene.hit_stock_balls()
     for days_ago in (9, 8, 7):
         for error_m in (-6.5, -5.5):
             scene.ball(scene.clubs[1], days_ago=days_ago, swing="9:00", target_m=65.0, carry_m=65.0 + error_m)
@@ -138,7 +138,7 @@ def fresh_and_repeats(scene, fresh_m: float, **values) -> None:
 def all_stages(scene) -> None:
     """Good strikes, tests, and fresh balls and a course hardly wider than repeats and the range."""
     scene.strikes()
-    scene.test_carries()
+    scene.hit_stock_balls()
     fresh_and_repeats(scene, fresh_m=2)
     for days_ago in (6, 5, 4):
         for sign in (-1, 1, -1, 1, 1):
@@ -147,7 +147,7 @@ def all_stages(scene) -> None:
 
 def test_wide_fresh_balls_get_mixed_targets_without_numbers_as_many_each_as_the_rule_gives(scene):
     scene.strikes()
-    scene.test_carries()
+    scene.hit_stock_balls()
     fresh_and_repeats(scene, fresh_m=5)
     response = scene.get(balls=100)
     assert "Fresh balls scatter 150 % wider (between" in words(response)
@@ -164,7 +164,7 @@ def test_wide_fresh_balls_get_mixed_targets_without_numbers_as_many_each_as_the_
 
 def test_a_course_that_nobody_logged_gets_one_ball_tests_and_a_pass_mark(scene):
     scene.strikes()
-    scene.test_carries()
+    scene.hit_stock_balls()
     fresh_and_repeats(scene, fresh_m=2)
     response = scene.get(balls=60)
     assert "stands at: On the course." in words(response)
@@ -428,7 +428,7 @@ def test_without_clubs_the_bag_comes_first(scene):
 
 def test_without_a_range_the_player_picks_spots(scene):
     scene.strikes()
-    scene.test_carries()
+    scene.hit_stock_balls()
     scene.range.tee_lines.all().delete()
     assert "No target in reach is known here; a spot that is picked on the day needs no distance." in words(scene.get())
     assert scene.take().status_code == 302
@@ -445,7 +445,7 @@ def test_a_range_with_one_flag_is_enough(scene):
 
 def test_a_range_with_more_targets_than_a_block_takes_is_hit_at_the_nearest(scene):
     scene.strikes()
-    scene.test_carries()
+    scene.hit_stock_balls()
     line = scene.range.tee_lines.get()
     for n in range(25):
         Target.objects.create(tee_line=line, name=f"Post {n}", distance_m=30.5 + n)
