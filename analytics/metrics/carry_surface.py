@@ -33,14 +33,27 @@ class SurfaceCell:
 class SurfaceCarry:
     """Mean carry (m) that the surface expects, with its 95 % interval; not where a single ball will land.
 
-    `basis` is "measured" (5 balls or more of this club and swing), "thinly measured" or "not measured"; `n`
-    counts those balls. A bent club keeps the basis of the balls hit before the bend.
+    `se_m` is its standard error (m), by the delta method. `basis` is "measured" (5 balls or more of this club and
+    swing), "thinly measured" or "not measured"; `n` counts those balls. A bent club keeps the basis of the balls hit
+    before the bend.
     """
 
     carry_m: float
+    se_m: float
     ci95_m: tuple[float, float]
     n: int
     basis: str
+
+
+@dataclass(frozen=True)
+class CarryChange:
+    """By how much (m) a bend changes a mean carry, below 0 where it gets shorter, with its 95 % interval.
+
+    Of the bend alone: the carry as it is now counts as known, for what is not known of it stays as it is.
+    """
+
+    change_m: float
+    ci95_m: tuple[float, float]
 
 
 @dataclass(frozen=True)
@@ -74,10 +87,36 @@ class CarrySurface:
         _check_loft(new_loft_deg)
         return {swing: self._carry(club, new_loft_deg, swing) for swing in self.swings}
 
+    def bend_change(self, club: str, new_loft_deg: float) -> dict[str, CarryChange]:
+        """What a bend changes by swing; known better than the carry itself, because club and cell effects cancel.
+
+        The log carry of one club is a parabola in loft, so between two lofts it changes by the bend times the slope
+        halfway: exactly, and normally where the slope is normal.
+        """
+        _check_loft(new_loft_deg)
+        now_deg = self.lofts_deg[club]
+        return {swing: self._change(club, now_deg, new_loft_deg, swing) for swing in self.swings}
+
+    def slope_se_m(self, club: str, loft_deg: float, swing: str) -> float:
+        """Standard error (m per degree) of what a degree of bend changes, for a club at a loft; by the delta method."""
+        return self.bent(club, loft_deg)[swing].carry_m * self._slope(loft_deg, swing)[1]
+
     def new_club(self, loft_deg: float, swing: str) -> SurfaceCarry:
         """Carry of a club not owned; what will set it apart is not known, so its interval is wider."""
         _check_loft(loft_deg)
         return self._carry(None, loft_deg, swing)
+
+    def _change(self, club: str, now_deg: float, new_deg: float, swing: str) -> CarryChange:
+        slope, slope_sd = self._slope((now_deg + new_deg) / 2, swing)
+        bend_deg, now_m = new_deg - now_deg, self._carry(club, now_deg, swing).carry_m
+        low, high = sorted(math.expm1(bend_deg * (slope + z * slope_sd)) for z in (-Z95, Z95))
+        return CarryChange(now_m * math.expm1(bend_deg * slope), (now_m * low, now_m * high))
+
+    def _slope(self, loft_deg: float, swing: str) -> tuple[float, float]:
+        """Mean and standard deviation of the change of log carry a degree."""
+        point = Points(np.array([NOT_OWNED]), np.array([loft_deg]), np.array([_codes(self.swings)[swing]]))
+        (slope,), (slope_sd,) = (figure.tolist() for figure in self._model.slope(point))
+        return slope, slope_sd
 
     def _carry(self, club: str | None, loft_deg: float, swing: str) -> SurfaceCarry:
         code = NOT_OWNED if club is None else _codes(self.lofts_deg)[club]
@@ -85,7 +124,8 @@ class CarrySurface:
         (log_mean,), (log_sd,) = (figure.tolist() for figure in self._model.predict(point))
         n, half = self._balls.get((club, swing), 0), Z95 * log_sd
         basis = "measured" if n >= THIN else "thinly measured" if n else "not measured"
-        return SurfaceCarry(math.exp(log_mean), (math.exp(log_mean - half), math.exp(log_mean + half)), n, basis)
+        carry_m, ends_m = math.exp(log_mean), (math.exp(log_mean - half), math.exp(log_mean + half))
+        return SurfaceCarry(carry_m, carry_m * log_sd, ends_m, n, basis)
 
 
 @dataclass(frozen=True)

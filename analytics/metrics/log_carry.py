@@ -31,6 +31,12 @@ class Points:
         at_swing = np.eye(swings)[self.swing]
         return np.hstack([at_swing, x, x * x, at_swing * x])
 
+    def slope_rows(self, swings: int) -> np.ndarray:
+        """The same columns, differentiated by loft."""
+        x = (self.loft_deg - CENTRE_DEG)[:, None]
+        at_swing = np.eye(swings)[self.swing]
+        return np.hstack([np.zeros_like(at_swing), np.ones_like(x), 2 * x, at_swing])
+
 
 class LogCarryModel:
     """Posterior of log carry given the cells' mean carries.
@@ -62,17 +68,37 @@ class LogCarryModel:
 
     def predict(self, points: Points) -> tuple[np.ndarray, np.ndarray]:
         """Mean and standard deviation of log carry, without the noise of a ball; arrays of shape (points,)."""
-        rows, shared = points.rows(self._swings), self._shared(points)
+        return self._posterior(points.rows(self._swings), self._shared(points), (CLUB_VARIANCE + CELL_VARIANCE)[:, 0])
+
+    def slope(self, points: Points) -> tuple[np.ndarray, np.ndarray]:
+        """Mean and standard deviation of what a degree of loft changes in log carry; arrays of shape (points,).
+
+        The effects of club and cell go with the head, so they have no part in it: all clubs of one loft have one slope.
+        """
+        rows = points.slope_rows(self._swings)
+        return self._posterior(rows, self._by_rows(rows), np.zeros((len(CLUB_VARIANCE), 1)))
+
+    def _posterior(
+        self, rows: np.ndarray, shared: np.ndarray, own_variance: np.ndarray
+    ) -> tuple[np.ndarray, np.ndarray]:
+        """Mean and standard deviation of rows of coefficients, averaged over the grid.
+
+        `shared` is their prior covariance with the cells, shape (1 or 16, points, cells); `own_variance` what each has
+        beside the coefficients, shape (16, 1).
+        """
         gain = shared @ self._precision
         mean = rows @ self._prior_mean + gain @ self._residual
-        prior = np.square(rows) @ self._prior_variance + (CLUB_VARIANCE + CELL_VARIANCE)[:, 0]
-        variance = prior - (gain * shared).sum(axis=2)
+        variance = np.square(rows) @ self._prior_variance + own_variance - (gain * shared).sum(axis=2)
         average = self._weight @ mean
         return average, np.sqrt(self._weight @ (variance + np.square(mean - average)))
 
     def _shared(self, points: Points) -> np.ndarray:
         """Prior covariance of points with the cells for each pair of the grid; shape (16, points, cells)."""
-        rows, cell_rows = points.rows(self._swings), self._cells.rows(self._swings)
         same_club = points.club[:, None] == self._cells.club
         same_cell = same_club & (points.swing[:, None] == self._cells.swing)
-        return (rows * self._prior_variance) @ cell_rows.T + CLUB_VARIANCE * same_club + CELL_VARIANCE * same_cell
+        by_rows = self._by_rows(points.rows(self._swings))
+        return by_rows + CLUB_VARIANCE * same_club + CELL_VARIANCE * same_cell
+
+    def _by_rows(self, rows: np.ndarray) -> np.ndarray:
+        """Prior covariance of rows of coefficients with the cells; shape (points, cells)."""
+        return (rows * self._prior_variance) @ self._cells.rows(self._swings).T

@@ -242,3 +242,73 @@ def test_lofts_beyond_the_pitching_clubs_are_refused(loft_deg):
         surface.new_club(loft_deg, "full")
     with pytest.raises(ValueError, match="outside 42 to 64"):
         surface.bent("45", loft_deg)
+
+
+@pytest.mark.parametrize("swing", SWINGS)
+def test_the_slope_equals_that_of_the_surface_by_differences(swing):
+    surface, step_deg = fit_carry_surface(BAG, SWINGS), 1e-3
+    change = surface.bend_change("55", 55.0 + step_deg)[swing].change_m / step_deg
+    back, on = (surface.bent("55", loft)[swing].carry_m for loft in (55.0 - step_deg, 55.0 + step_deg))
+    assert change == pytest.approx((on - back) / (2 * step_deg), rel=1e-4)
+
+
+@pytest.mark.parametrize("loft_deg", [53.0, 54.5, 56.0])
+def test_what_a_bend_changes_is_the_difference_of_two_carries_of_the_same_club(loft_deg):
+    odd = [replace(cell, mean_m=cell.mean_m * 0.95) if cell.club == "55" else cell for cell in BAG]
+    surface = fit_carry_surface(odd, SWINGS)
+    for swing, found in surface.bend_change("55", loft_deg).items():
+        difference_m = surface.bent("55", loft_deg)[swing].carry_m - surface.predict("55", swing).carry_m
+        assert found.change_m == pytest.approx(difference_m, rel=1e-9)
+        assert found.ci95_m[0] < found.change_m < found.ci95_m[1]
+
+
+def test_no_bend_changes_nothing_for_sure():
+    found = fit_carry_surface(BAG, SWINGS).bend_change("55", 55.0)["full"]
+    assert (found.change_m, found.ci95_m) == (0.0, (0.0, 0.0))
+
+
+def drawn_log_carries(cells, club, lofts_deg, swing, draws):
+    """Log carries of one club at several lofts, drawn together from the posterior, pair of taus by pair of taus."""
+    rng, z = np.random.default_rng(6), np.array([log(cell.mean_m) for cell in cells])
+    noise = np.diag([cell.cv**2 / cell.n for cell in cells])
+    points = [(cell.club, cell.loft_deg, cell.swing) for cell in cells] + [(club, loft, swing) for loft in lofts_deg]
+    x = np.array([loft - 52.5 for _, loft, _ in points])
+    same_club = np.array([[a[0] == b[0] for b in points] for a in points])
+    same_swing = np.array([[a[2] == b[2] for b in points] for a in points])
+    mean = z.mean() - 0.030 * x - 0.0005 * x**2
+    smooth = 0.006**2 * np.outer(x, x) + 0.0005**2 * np.outer(x**2, x**2)
+    smooth = smooth + (9 + 0.002**2 * np.outer(x, x)) * same_swing
+    found, log_weight, n = [], [], len(cells)
+    for tau_club in log_carry.CLUB_SDS:
+        for tau_cell in log_carry.CELL_SDS:
+            cov = smooth + tau_club**2 * same_club + tau_cell**2 * (same_club & same_swing)
+            seen, off = cov[:n, :n] + noise, z - mean[:n]
+            gain = np.linalg.solve(seen, cov[:n, n:]).T
+            log_weight.append(-0.5 * (np.linalg.slogdet(seen)[1] + off @ np.linalg.solve(seen, off)))
+            # one normal for each coefficient: the lofts share them, so this covariance is all but singular
+            values, vectors = np.linalg.eigh(cov[n:, n:] - gain @ cov[:n, n:])
+            root = vectors * np.sqrt(np.maximum(values, 0))
+            found.append(mean[n:] + gain @ off + rng.normal(size=(draws, len(lofts_deg))) @ root.T)
+    weight = np.exp(np.array(log_weight) - max(log_weight))
+    taken = rng.choice(len(found), draws, p=weight / weight.sum())
+    return np.array(found)[taken, np.arange(draws)]
+
+
+def test_errors_of_carry_slope_and_bend_equal_those_of_surfaces_drawn_from_the_posterior():
+    surface = fit_carry_surface(BAG, SWINGS)
+    now, bent, just = np.exp(drawn_log_carries(BAG, "55", [55.0, 57.0, 55.1], "9:00", 100_000)).T
+    carry = surface.predict("55", "9:00")
+    assert carry.se_m == pytest.approx(now.std(), rel=0.02)
+    slopes = (just - now) / 0.1
+    assert surface.slope_se_m("55", 55.05, "9:00") == pytest.approx(slopes.std(), rel=0.03)
+    # the interval takes the carry of now as known: so each drawn change is put on that carry
+    changes = (bent / now - 1) * carry.carry_m
+    found = surface.bend_change("55", 57.0)["9:00"]
+    assert found.change_m == pytest.approx(np.median(changes), abs=0.01)
+    share = np.mean((changes > found.ci95_m[0]) & (changes < found.ci95_m[1]))
+    assert share == pytest.approx(0.95, abs=0.006)
+
+
+def test_a_bend_outside_the_lofts_of_the_surface_is_refused():
+    with pytest.raises(ValueError, match="outside 42 to 64"):
+        fit_carry_surface(BAG, SWINGS).bend_change("60", 65.0)
