@@ -1,4 +1,4 @@
-"""A player's stock balls: what the carry chart, the choice of a shot and the reach of a club are made of.
+"""A player's stock balls: what the carry chart, the choice of a shot, the gaps and the reach of a club are made of.
 
 A stock ball was hit to no target with a named swing length, on a range, and its carry was measured.
 """
@@ -10,8 +10,10 @@ from datetime import date, timedelta
 
 from django.db.models import Count, Q
 
-from practice.clubs.models import Club, SwingLength
-from practice.clubs.swings import FEEL, swing_position
+from analytics.metrics.carry_chart import StockBalls
+from analytics.metrics.carry_surface import LOFTS_DEG
+from practice.clubs.models import Club, ClubKind, SwingLength
+from practice.clubs.swings import CLOCK_SWINGS, FEEL, swing_position
 from practice.players.models import Player
 from practice.sessions.models import Shot, ShotQuerySet
 from practice.sessions.words import MISHITS, DistanceIs, MeasuredBy, Setting, Wind
@@ -98,9 +100,11 @@ class StockSet:
 class PlayerStock:
     """The sets with stock balls that count, the one with most of them first.
 
-    `since` is the first day that counts; `last_test` the last day of a carry test with any balls.
+    `clubs` are all that are carried, by loft, with their setups; the putter too, of which no ball counts. `since` is
+    the first day that counts; `last_test` the last day of a carry test with any balls.
     """
 
+    clubs: tuple[Club, ...]
     sets: tuple[StockSet, ...]
     since: date
     last_test: date | None
@@ -119,7 +123,8 @@ def player_stock(player: Player) -> PlayerStock:
     Left out are balls hit with spray or tape on the face, which flew otherwise: those that carry a strike mark.
     The academy is fetched with the player.
     """
-    clubs = sorted(Club.objects.filter(player=player).for_pitching().with_setups(), key=Club.loft_key)
+    carried = sorted(Club.objects.filter(player=player).carried().with_setups(), key=Club.loft_key)
+    clubs = [club for club in carried if club.kind != ClubKind.PUTTER]
     unmarked = hit_as_lofted_now(clubs).filter(strike_heel_toe_mm=None, strike_low_high_mm=None)
     balls = with_stock_swing(unmarked)
     since = player.academy.today() - timedelta(days=player.academy.carry_chart_days)
@@ -132,7 +137,7 @@ def player_stock(player: Player) -> PlayerStock:
     sets = (_stock_set(key, rows, clubs, own_swings, tests.get(key)) for key, rows in by_set.items())
     with_stock = [each for each in sets if each.stock_balls]
     with_stock.sort(key=lambda each: (-each.stock_balls, each.key))
-    return PlayerStock(tuple(with_stock), since, max(tests.values(), default=None))
+    return PlayerStock(tuple(carried), tuple(with_stock), since, max(tests.values(), default=None))
 
 
 def _last_tests(balls: ShotQuerySet) -> dict[tuple[str, str], date]:
@@ -171,3 +176,14 @@ def _cells(rows: Iterable[tuple], clubs: dict) -> tuple[StockCell, ...]:
         if lateral_m is not None:
             cell.laterals_m.append(lateral_m)
     return tuple(cells.values())
+
+
+def balls_for_surface(cells: Iterable[StockCell]) -> list[StockBalls]:
+    """Return the stock balls of the clubs and swings that a carry surface is made for; may be empty."""
+    fit = [cell for cell in cells if cell.carries_m and is_pitching_loft(cell.loft_deg) and cell.swing in CLOCK_SWINGS]
+    return [StockBalls(cell.club, cell.loft_deg, cell.swing, cell.carries_m) for cell in fit]
+
+
+def is_pitching_loft(loft_deg: float | None) -> bool:
+    """Tell whether a carry surface is made for this loft."""
+    return loft_deg is not None and LOFTS_DEG[0] <= loft_deg <= LOFTS_DEG[1]

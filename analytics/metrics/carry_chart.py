@@ -108,8 +108,7 @@ def carry_chart(cells: Sequence[StockBalls], swings: Sequence[str]) -> CarryChar
     for cell in cells:
         if not len(cell.carries_m) or not all(0 < carry_m < np.inf for carry_m in cell.carries_m):
             raise ValueError(f"{cell.club} {cell.swing}: needs a ball, and carries above 0 that are no mishits")
-    cv = pooled_cv(np.array([len(cell.carries_m) for cell in cells]), np.array([cell.cv for cell in cells]))
-    seen = [SurfaceCell(cell.club, cell.loft_deg, cell.swing, len(cell.carries_m), cell.mean_m, cv) for cell in cells]
+    seen = surface_cells(cells)
     surface = fit_carry_surface(seen, swings)
     measured = {(cell.club, cell.swing): cell for cell in cells}
     entries = [
@@ -120,6 +119,12 @@ def carry_chart(cells: Sequence[StockBalls], swings: Sequence[str]) -> CarryChar
     scatter = swing_scatter(cells, surface.swings)
     steadiest = next((each.swing for each in scatter if each.chance_least >= SURE), None)
     return CarryChart(tuple(entries), surface, scatter, steadiest, leave_one_club_out(seen, swings))
+
+
+def surface_cells(cells: Sequence[StockBalls]) -> list[SurfaceCell]:
+    """Return what `fit_carry_surface` takes: each cell with the relative scatter of one ball over all of them."""
+    cv = pooled_cv(np.array([len(cell.carries_m) for cell in cells]), np.array([cell.cv for cell in cells]))
+    return [SurfaceCell(cell.club, cell.loft_deg, cell.swing, len(cell.carries_m), cell.mean_m, cv) for cell in cells]
 
 
 def _entry(club: str, loft_deg: float, swing: str, cell: StockBalls | None, surface: CarrySurface) -> ChartEntry:

@@ -5,11 +5,11 @@ from dataclasses import dataclass
 from datetime import date
 from statistics import mean, stdev
 
-from analytics.metrics.carry_chart import CarryChart, ChartEntry, StockBalls, carry_chart
+from analytics.metrics.carry_chart import CarryChart, ChartEntry, carry_chart
 from analytics.metrics.carry_surface import LOFTS_DEG, RULE_OF_THUMB_M_PER_DEG
 from analytics.metrics.intervals import mean_interval
 from analytics.pages import words
-from analytics.stock import PlayerStock, StockCell, StockSet, player_stock
+from analytics.stock import PlayerStock, StockCell, StockSet, balls_for_surface, is_pitching_loft, player_stock
 from practice.clubs.swings import CLOCK_SWINGS, swing_name
 from practice.players.models import Player
 from practice.sessions.words import BallType, Surface
@@ -101,7 +101,8 @@ def tabs_of(stock: PlayerStock, chosen: StockSet) -> tuple[Tab, ...]:
 def _chart_text(player: Player, found: StockSet) -> dict:
     unit = player.shown_unit
     cells = {(cell.club, cell.swing): cell for cell in found.cells if cell.carries_m}
-    chart = chart_of(cells.values())
+    fit = balls_for_surface(cells.values())
+    chart = carry_chart(fit, list(CLOCK_SWINGS)) if fit else None
     expected = {(entry.club, entry.swing): entry for entry in chart.entries} if chart else {}
     clubs = {cell.club: cell.loft_deg for cell in cells.values()}
     return {
@@ -128,21 +129,10 @@ def _chart_text(player: Player, found: StockSet) -> dict:
     }
 
 
-def chart_of(cells: Iterable[StockCell]) -> CarryChart | None:
-    """Return the chart of the clubs and swings that the surface is made for; None without any."""
-    fit = [cell for cell in cells if cell.carries_m and _is_pitching_loft(cell) and cell.swing in CLOCK_SWINGS]
-    balls = [StockBalls(cell.club, cell.loft_deg, cell.swing, cell.carries_m) for cell in fit]
-    return carry_chart(balls, list(CLOCK_SWINGS)) if balls else None
-
-
-def _is_pitching_loft(cell: StockCell) -> bool:
-    return cell.loft_deg is not None and LOFTS_DEG[0] <= cell.loft_deg <= LOFTS_DEG[1]
-
-
 def raw_only_sentences(cells: Iterable[StockCell]) -> tuple[str, ...]:
     """Say which clubs and swings stand with their own balls only, and why."""
     cells = list(cells)
-    clubs = dict.fromkeys(cell.club for cell in cells if not _is_pitching_loft(cell))
+    clubs = dict.fromkeys(cell.club for cell in cells if not is_pitching_loft(cell.loft_deg))
     swings = dict.fromkeys(cell.swing for cell in cells if cell.swing not in CLOCK_SWINGS)
     low, high = LOFTS_DEG
     said = []

@@ -40,6 +40,8 @@ PURE = ("analytics.metrics", *(f"practice.planner.{name}" for name in PURE_PLANN
 ANALYSIS_MODULES = (
     "frames",
     "stock",
+    "bag_carries",
+    "bends",
     "reach",
     "judged",
     "needs",
