@@ -93,9 +93,12 @@ class CarrySurface:
         The log carry of one club is a parabola in loft, so between two lofts it changes by the bend times the slope
         halfway: exactly, and normally where the slope is normal.
         """
-        _check_loft(new_loft_deg)
-        now_deg = self.lofts_deg[club]
-        return {swing: self._change(club, now_deg, new_loft_deg, swing) for swing in self.swings}
+        return self._changes(club, self.lofts_deg[club], new_loft_deg)
+
+    def new_club_change(self, loft_deg: float, new_loft_deg: float) -> dict[str, CarryChange]:
+        """What a bend from one loft to another changes by swing, for a club that no ball was hit with."""
+        _check_loft(loft_deg)
+        return self._changes(None, loft_deg, new_loft_deg)
 
     def slope_se_m(self, club: str, loft_deg: float, swing: str) -> float:
         """Standard error (m per degree) of what a degree of bend changes, for a club at a loft; by the delta method."""
@@ -106,7 +109,11 @@ class CarrySurface:
         _check_loft(loft_deg)
         return self._carry(None, loft_deg, swing)
 
-    def _change(self, club: str, now_deg: float, new_deg: float, swing: str) -> CarryChange:
+    def _changes(self, club: str | None, now_deg: float, new_deg: float) -> dict[str, CarryChange]:
+        _check_loft(new_deg)
+        return {swing: self._change(club, now_deg, new_deg, swing) for swing in self.swings}
+
+    def _change(self, club: str | None, now_deg: float, new_deg: float, swing: str) -> CarryChange:
         slope, slope_sd = self._slope((now_deg + new_deg) / 2, swing)
         bend_deg, now_m = new_deg - now_deg, self._carry(club, now_deg, swing).carry_m
         low, high = sorted(math.expm1(bend_deg * (slope + z * slope_sd)) for z in (-Z95, Z95))

@@ -23,6 +23,7 @@ SUBJECTS = {
     "choice": "tests.bench.choice",
     "pooled": "tests.bench.pooled",
     "flight": "tests.bench.flight",
+    "plan": "tests.bench.plan",
 }
 NOT_OURS = ("DATABASE_URL", "PRACTICE_LEDGER_ENV", "PRACTICE_LEDGER_SECRET_KEY", "PRACTICE_LEDGER_HOSTS")
 """What a developer may have set for a server: nothing is measured, and above all nothing written, there."""

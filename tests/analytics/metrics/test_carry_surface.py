@@ -312,3 +312,14 @@ def test_errors_of_carry_slope_and_bend_equal_those_of_surfaces_drawn_from_the_p
 def test_a_bend_outside_the_lofts_of_the_surface_is_refused():
     with pytest.raises(ValueError, match="outside 42 to 64"):
         fit_carry_surface(BAG, SWINGS).bend_change("60", 65.0)
+
+
+def test_a_bend_of_a_club_without_balls_changes_what_the_surface_does_between_the_two_lofts():
+    surface = fit_carry_surface(BAG, SWINGS)
+    found = surface.new_club_change(57.0, 58.5)
+    assert list(found) == list(SWINGS)
+    for swing, change in found.items():
+        now, then = (surface.new_club(loft, swing).carry_m for loft in (57.0, 58.5))
+        assert change.change_m == pytest.approx(then - now, rel=1e-9)
+    with pytest.raises(ValueError, match="outside 42 to 64"):
+        surface.new_club_change(41.0, 43.0)

@@ -84,22 +84,28 @@ def draw(rng, players, truth) -> Players:
 
 @dataclass(frozen=True)
 class Estimates:
-    """Estimate, low and high of the bent and the new clubs (yards), each of the shape of the truth; monotone."""
+    """Estimate, low and high of the bent and the new clubs (yards), each of the shape of the truth.
+
+    `change` is the same of what a bend changes; it and `monotone` are the surface's only.
+    """
 
     bent: tuple[np.ndarray, np.ndarray, np.ndarray]
     new: tuple[np.ndarray, np.ndarray, np.ndarray]
+    change: tuple[np.ndarray, np.ndarray, np.ndarray] | None = None
     monotone: np.ndarray | None = None
 
 
 def surface(raw) -> Estimates:
-    bent, new, monotone = [], [], []
+    bent, new, change, monotone = [], [], [], []
     for player in raw:
         fit = fit_carry_surface(cells(player), SWINGS)
         bends = [[fit.bent(f"{loft:g}", loft + bend) for bend in BENDS] for loft in OWNED]
         bent.append([[[figures(at[swing]) for swing in SWINGS] for at in club] for club in bends])
+        changes = [[fit.bend_change(f"{loft:g}", loft + bend) for bend in BENDS] for loft in OWNED]
+        change.append([[[changed(at[swing]) for swing in SWINGS] for at in club] for club in changes])
         new.append([[figures(fit.new_club(loft, swing)) for swing in SWINGS] for loft in NEW])
         monotone.append(fit.monotone)
-    return Estimates(tuple(np.moveaxis(bent, -1, 0)), tuple(np.moveaxis(new, -1, 0)), np.array(monotone))
+    return Estimates(*(tuple(np.moveaxis(each, -1, 0)) for each in (bent, new, change)), np.array(monotone))
 
 
 def cells(raw):
@@ -112,6 +118,10 @@ def cells(raw):
 
 def figures(carry):
     return carry.carry_m / YD, carry.ci95_m[0] / YD, carry.ci95_m[1] / YD
+
+
+def changed(change):
+    return change.change_m / YD, change.ci95_m[0] / YD, change.ci95_m[1] / YD
 
 
 def log_ols(raw) -> Estimates:
@@ -142,6 +152,16 @@ def rule_of_thumb(raw):
     lost = 3.5 * raw / raw[:, :, -1:]
     half = 1.96 * CV / np.sqrt(BALLS) * raw
     return tuple((mean[:, :, None, :] - lost[:, :, None, :] * BENDS[:, None]) for mean in (raw, raw - half, raw + half))
+
+
+def share_rule(raw):
+    """3 % of the carry a degree, from the raw mean (common practice, no source), with its spread over players.
+
+    Estimate, low and high of what a bend changes: 2.65 to 3.4 % is what simulated players lie between.
+    """
+    at = raw[:, :, None, :] * BENDS[:, None]
+    ends = np.sort([-0.0265 * at, -0.034 * at], axis=0)
+    return -0.03 * at, *ends
 
 
 def swing_quadratics(raw) -> np.ndarray:
@@ -195,6 +215,17 @@ def bend_rmse(rng, players):
     return rmse(found.bent[0] - drawn.bent)
 
 
+def share_rule_rmse(rng, players):
+    drawn, _ = simulation(rng, players)
+    return rmse(share_rule(drawn.raw)[0] - (drawn.bent - drawn.now[:, :, None]))
+
+
+@acceptance(**PHYSICS, statistic="RMSE of what a bend changes, yd", low=0, high=0.5, naive=share_rule_rmse)
+def change_rmse(rng, players):
+    drawn, found = simulation(rng, players)
+    return rmse(found.change[0] - (drawn.bent - drawn.now[:, :, None]))
+
+
 def ols_ratio(rng, players):
     drawn, _ = simulation(rng, players)
     return ratio(log_ols(drawn.raw).bent[0] - drawn.bent, drawn.raw - drawn.now)
@@ -227,6 +258,15 @@ def coverage_lines(truth):
     def bent(rng, players):
         drawn, found = simulation(rng, players, truth)
         return covered(drawn.bent, found.bent)
+
+    def by_share(rng, players):
+        drawn, _ = simulation(rng, players, truth)
+        return covered(drawn.bent - drawn.now[:, :, None], share_rule(drawn.raw))
+
+    @acceptance(**line, statistic="coverage of what a bend changes", low=0.93, high=0.99, naive=by_share)
+    def change(rng, players):
+        drawn, found = simulation(rng, players, truth)
+        return covered(drawn.bent - drawn.now[:, :, None], found.change)
 
     def ols(rng, players):
         drawn, _ = simulation(rng, players, truth)
