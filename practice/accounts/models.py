@@ -14,6 +14,9 @@ from practice.accounts.zones import validate_time_zone, zone
 from practice.ids import uuid7
 from practice.units import DistanceUnit
 
+MOST_BEND_DEG = 6.0
+"""The farthest that any limit on bending goes, or a slip of the hand would ask too much; common practice, no source."""
+
 
 class Academy(models.Model):
     """The tenant: its coaches, players, ranges and drills are seen by nobody else."""
@@ -32,6 +35,10 @@ class Academy(models.Model):
     passing_strike_mm = models.PositiveSmallIntegerField(default=8)
     passing_fresh_pct = models.PositiveSmallIntegerField(default=30)
     passing_course_pct = models.PositiveSmallIntegerField(default=50)
+    # How far a club may be bent where its own row says nothing, and how long a look at the bag holds; common practice,
+    # no source.
+    bend_limit_deg = models.FloatField(default=2.0)
+    bag_review_days = models.PositiveSmallIntegerField(default=180)
     created_at = models.DateTimeField(default=timezone.now, editable=False)
 
     class Meta:
@@ -47,6 +54,10 @@ class Academy(models.Model):
                 condition=Q(passing_mishit_pct__gte=1, passing_mishit_pct__lte=100, passing_strike_mm__gte=1),
                 name="academy_passing_values",
             ),
+            models.CheckConstraint(
+                condition=Q(bend_limit_deg__gte=0, bend_limit_deg__lte=MOST_BEND_DEG), name="academy_bend_limit"
+            ),
+            models.CheckConstraint(condition=Q(bag_review_days__gte=1), name="academy_bag_review_days"),
         ]
 
     def __str__(self):

@@ -7,7 +7,7 @@ from django.db.models import Q
 from django.utils import timezone
 
 from practice.accounts.access import AcademyOwned, AcademyQuerySet
-from practice.accounts.models import Academy
+from practice.accounts.models import MOST_BEND_DEG, Academy
 from practice.ids import uuid7
 from practice.players.models import Player
 
@@ -29,6 +29,16 @@ HEAD_BOUNDS = {"head_g": (150, 500), "tilt_inertia_g_cm2": (200, 4000), "turn_in
 source."""
 
 
+LENGTH_MM = (400, 1400)
+"""From a very short junior club to a long putter; common practice, no source."""
+
+LIE_DEG = (40, 80)
+"""Up to what a shaft may stand: at least 10 degrees from the vertical (Equipment Rules, Part 2, 1d, from memory)."""
+
+CAST_LIMIT_DEG = 1.0
+"""How far a cast head is bent at most where nobody said otherwise; common practice, no source."""
+
+
 def spot_or_none(*names: str) -> Q:
     """Return the condition that both coordinates of a spot of the face are known, or neither."""
     known = Q()
@@ -42,8 +52,13 @@ def head_in_bounds() -> Q:
     """Return the condition that each value of a head is left open or lies within its bounds."""
     condition = Q()
     for name, (least, most) in HEAD_BOUNDS.items():
-        condition &= Q(**{name: None}) | Q(**{f"{name}__gte": least, f"{name}__lte": most})
+        condition &= within(name, least, most)
     return condition
+
+
+def within(name: str, least: float, most: float) -> Q:
+    """Return the condition that a value is left open or lies within its bounds."""
+    return Q(**{name: None}) | Q(**{f"{name}__gte": least, f"{name}__lte": most})
 
 
 class ClubKind(models.TextChoices):
@@ -52,6 +67,13 @@ class ClubKind(models.TextChoices):
     HYBRID = "hybrid"
     WOOD = "wood"
     PUTTER = "putter"
+
+
+class HeadType(models.TextChoices):
+    """How a head was made; a forged one bends more easily. Empty is unknown."""
+
+    FORGED = "forged"
+    CAST = "cast"
 
 
 class ClubQuerySet(OfPlayerQuerySet):
@@ -83,9 +105,10 @@ class Club(AcademyOwned):
     label = models.CharField(max_length=20)
     kind = models.CharField(max_length=6, choices=ClubKind, default=ClubKind.WEDGE)
     carried = models.BooleanField(default=True)
-    head_type = models.CharField(max_length=40, blank=True)
+    head_type = models.CharField(max_length=6, choices=HeadType, blank=True)
     length_mm = models.FloatField(null=True, blank=True)
     lie_deg = models.FloatField(null=True, blank=True)
+    bend_limit_deg = models.FloatField(null=True, blank=True)
     sweet_spot_heel_toe_mm = models.FloatField(null=True, blank=True)
     sweet_spot_low_high_mm = models.FloatField(null=True, blank=True)
     intended_heel_toe_mm = models.FloatField(null=True, blank=True)
@@ -112,6 +135,10 @@ class Club(AcademyOwned):
                 condition=spot_or_none("intended_low_high_mm", "intended_heel_toe_mm"), name="club_intended_spot"
             ),
             models.CheckConstraint(condition=head_in_bounds(), name="club_head"),
+            models.CheckConstraint(condition=Q(head_type__in=["", *HeadType.values]), name="club_head_type"),
+            models.CheckConstraint(condition=within("length_mm", *LENGTH_MM), name="club_length"),
+            models.CheckConstraint(condition=within("lie_deg", *LIE_DEG), name="club_lie"),
+            models.CheckConstraint(condition=within("bend_limit_deg", 0, MOST_BEND_DEG), name="club_bend_limit"),
         ]
 
     def __str__(self):
@@ -135,6 +162,20 @@ class Club(AcademyOwned):
     def intended_spot_mm(self) -> tuple[float, float] | None:
         """The spot that the coach wants hit, (low-high, heel-toe); None = no spot is the right one."""
         return _spot(self.intended_low_high_mm, self.intended_heel_toe_mm)
+
+    @property
+    def limit_deg(self) -> float:
+        """How far the head may be bent from the loft it was made with, either way, in degrees.
+
+        The club's own limit; else none for a hybrid, a wood or a putter, the academy's for the others, but no more than
+        1 degree for a cast head (common practice, no source). The club is fetched with player and academy.
+        """
+        if self.bend_limit_deg is not None:
+            return self.bend_limit_deg
+        if self.kind not in (ClubKind.WEDGE, ClubKind.IRON):
+            return 0.0
+        of_academy = self.player.academy.bend_limit_deg
+        return min(of_academy, CAST_LIMIT_DEG) if self.head_type == HeadType.CAST else of_academy
 
     def loft_key(self) -> tuple:
         """Sort key: by loft now, then label; a club of unknown loft last."""
@@ -222,6 +263,62 @@ class LoftReading(AcademyOwned):
 
     def __str__(self):
         return f"{self.loft_deg} on {self.measured_on}"
+
+
+class BagReview(AcademyOwned):
+    """A coach's look through a player's bag on one day: what is due once a season.
+
+    `lofts_checked` says that afterwards no loft of the clubs it asks for was without a reading of this season; the
+    readings themselves are rows of their own, like any other.
+    """
+
+    academy_from = "player"
+
+    id = models.UUIDField(primary_key=True, default=uuid7, editable=False)
+    player = models.ForeignKey(Player, models.CASCADE, related_name="bag_reviews")
+    done_on = models.DateField()
+    done_by = models.ForeignKey(settings.AUTH_USER_MODEL, models.SET_NULL, null=True, related_name="+")
+    lofts_checked = models.BooleanField(default=False)
+    gaps_looked_at = models.BooleanField(default=False)
+    notes = models.CharField(max_length=400, blank=True)
+
+    objects = OfPlayerQuerySet.as_manager()
+
+    class Meta:
+        constraints = [models.UniqueConstraint(fields=["player", "done_on"], name="bag_review_once_a_day")]
+
+    def __str__(self):
+        return f"{self.player} on {self.done_on}"
+
+
+class Grooves(models.TextChoices):
+    FINE = "fine"
+    WORN = "worn"
+    REPLACE = "replace", "to be replaced"
+
+
+class GrooveLook(AcademyOwned):
+    """How worn the grooves of one club looked at a review; a club that nobody looked at has none."""
+
+    academy_from = "review"
+
+    review = models.ForeignKey(BagReview, models.CASCADE, related_name="groove_looks")
+    club = models.ForeignKey(Club, models.CASCADE, related_name="groove_looks")
+    grooves = models.CharField(max_length=7, choices=Grooves)
+
+    class OfReview(AcademyQuerySet):
+        own = "review__player__user"
+
+    objects = OfReview.as_manager()
+
+    class Meta:
+        constraints = [
+            models.UniqueConstraint(fields=["review", "club"], name="groove_look_once_a_review"),
+            models.CheckConstraint(condition=Q(grooves__in=Grooves.values), name="groove_look_grooves"),
+        ]
+
+    def __str__(self):
+        return f"{self.club}: {self.grooves}"
 
 
 class StatedCarry(AcademyOwned):

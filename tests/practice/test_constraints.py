@@ -10,7 +10,16 @@ from django.utils import timezone
 
 from practice.accounts.access import AcademyOwned
 from practice.accounts.models import Academy, Device, Membership, SignInLink, User
-from practice.clubs.models import Club, ClubSetup, LoftReading, PuttingTable, StatedCarry, SwingLength
+from practice.clubs.models import (
+    BagReview,
+    Club,
+    ClubSetup,
+    GrooveLook,
+    LoftReading,
+    PuttingTable,
+    StatedCarry,
+    SwingLength,
+)
 from practice.drills.models import Drill
 from practice.planner.models import Ball, Block, CalendarFeed, Competition, DraftSnapshot, WeekPlan, WeekTemplate
 from practice.players.models import Player
@@ -65,6 +74,8 @@ class World:
             ),
             Bay.objects.create(tee_line=line, name="Bay 1"),
             LoftReading.objects.create(setup=bent, loft_deg=55.2, measured_on=MONDAY),
+            review := BagReview.objects.create(player=player, done_on=MONDAY),
+            GrooveLook.objects.create(review=review, club=club, grooves="worn"),
             SwingLength.objects.create(academy=academy, code=f"own-{len(self.rows[Academy])}"),
             PuttingTable.objects.create(academy=academy, source="Own", rows=[[3, 1.1], [30, 2.1]]),
         )
@@ -113,6 +124,8 @@ CHECKS = {
     "academy_distance_unit": (Academy, {"distance_unit": "ft"}),
     "academy_carry_chart_days": (Academy, {"carry_chart_days": 0}),
     "academy_passing_values": (Academy, {"passing_mishit_pct": 101}),
+    "academy_bend_limit": (Academy, {"bend_limit_deg": 6.5}),
+    "academy_bag_review_days": (Academy, {"bag_review_days": 0}),
     "academy_juniors_hit_less": (Academy, {"daily_ball_limit": 50, "junior_daily_ball_limit": 51}),
     "user_email_lower": (User, {"email": "Upper@example.org"}),
     "membership_role": (Membership, {"role": "caddie"}),
@@ -129,6 +142,11 @@ CHECKS = {
     "club_sweet_spot": (Club, {"sweet_spot_low_high_mm": 1.0}),
     "club_intended_spot": (Club, {"intended_low_high_mm": 81.0, "intended_heel_toe_mm": 0.0}),
     "club_head": (Club, {"head_g": 20.0}),
+    "club_head_type": (Club, {"head_type": "carved"}),
+    "club_length": (Club, {"length_mm": 35.5}),
+    "club_lie": (Club, {"lie_deg": 81.0}),
+    "club_bend_limit": (Club, {"bend_limit_deg": -0.5}),
+    "groove_look_grooves": (GrooveLook, {"grooves": "sharp"}),
     "setup_loft": (ClubSetup, {"loft_deg": 90.0}),
     "setup_bounce": (ClubSetup, {"bounce_deg": 31.0}),
     "setup_reason": (ClubSetup, {"reason": "found"}),

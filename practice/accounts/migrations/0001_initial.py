@@ -60,6 +60,8 @@ class Migration(migrations.Migration):
                 ("passing_strike_mm", models.PositiveSmallIntegerField(default=8)),
                 ("passing_fresh_pct", models.PositiveSmallIntegerField(default=30)),
                 ("passing_course_pct", models.PositiveSmallIntegerField(default=50)),
+                ("bend_limit_deg", models.FloatField(default=2.0)),
+                ("bag_review_days", models.PositiveSmallIntegerField(default=180)),
                 ("created_at", models.DateTimeField(default=django.utils.timezone.now, editable=False)),
             ],
             options={
@@ -86,6 +88,13 @@ class Migration(migrations.Migration):
                             ("passing_strike_mm__gte", 1),
                         ),
                         name="academy_passing_values",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(("bend_limit_deg__gte", 0), ("bend_limit_deg__lte", 6.0)),
+                        name="academy_bend_limit",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(("bag_review_days__gte", 1)), name="academy_bag_review_days"
                     ),
                 ],
             },
