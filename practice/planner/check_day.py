@@ -21,7 +21,7 @@ def drawn_again(block: DrawnBlock) -> DrawnBlock:
 
 
 def hidden(ball: DrawnBall) -> DrawnBall:
-    return replace(ball, swing=FEEL, below=None, above=None) if ball.target else ball
+    return ball._replace(swing=FEEL, below=None, above=None) if ball.target else ball
 
 
 def difference(first: Drawn, again: Drawn) -> str:

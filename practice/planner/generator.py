@@ -19,6 +19,7 @@ from dataclasses import dataclass
 from hashlib import sha256
 from math import inf
 from random import Random
+from typing import NamedTuple
 
 from practice.planner.spread import Ball, at_least, shuffled, spread, standing_still
 
@@ -36,7 +37,7 @@ NEAR_SHARE = 0.05
 # Distances given in yards do not subtract exactly in metres; a nanometre keeps "within" inclusive.
 ROUNDING_M = 1e-9
 
-canonical = json.JSONEncoder(sort_keys=True, separators=(",", ":")).encode
+canonical = json.JSONEncoder(check_circular=False, sort_keys=True, separators=(",", ":")).encode
 
 
 class GeneratorError(ValueError):
@@ -67,8 +68,7 @@ class TargetOption:
     distance_m: float
 
 
-@dataclass(frozen=True)
-class DrawnBall:
+class DrawnBall(NamedTuple):
     """Ball `n`, from 1. `below` and `above` are the club's stock swings next to the target distance, or None where it
     has none there, and always None in a block without numbers, which must give nothing away."""
 
@@ -144,8 +144,9 @@ def asked_in(
     """The balls of an order of indices into the bag and the field, as the player is shown them."""
     ladders = [ladder(club) if number_shown else [] for club in bag]
     carries_m = [[stock.carry_m for stock in rungs] for rungs in ladders]
-    asked = {(c, t): ask(bag[c], field[t], ladders[c], carries_m[c]) for c, t in set(order)}
-    return tuple([numbered(n, asked[ball]) for n, ball in enumerate(order, 1)])
+    near_m = [max(NEAR_M, NEAR_SHARE * target.distance_m) + ROUNDING_M for target in field]
+    asked = {(c, t): ask(bag[c], field[t], ladders[c], carries_m[c], near_m[t]) for c, t in set(order)}
+    return tuple(map(DrawnBall._make, [(n, *asked[ball]) for n, ball in enumerate(order, 1)]))
 
 
 def ladder(club: ClubOption) -> list[StockSwing]:
@@ -153,40 +154,23 @@ def ladder(club: ClubOption) -> list[StockSwing]:
     return sorted(club.stock, key=lambda stock: (stock.carry_m, stock.swing))
 
 
-def ask(club: ClubOption, target: TargetOption, rungs: list[StockSwing], carries_m: list[float]) -> dict:
-    """The fields of a DrawnBall but its number; `rungs` are the stock swings that it may show, from short to long, and
-    `carries_m` how far they go."""
+def ask(
+    club: ClubOption, target: TargetOption, rungs: list[StockSwing], carries_m: list[float], near_m: float
+) -> tuple:
+    """The fields of a DrawnBall after its number; `rungs` are the stock swings that it may show, from short to long,
+    `carries_m` how far they go, and within `near_m` of the target the nearer is named, the shorter if both are as
+    near."""
     target_m = target.distance_m
     place = bisect_left(carries_m, target_m)
     above = rungs[place] if place < len(rungs) else None
-    below = above if above and above.carry_m == target_m else rungs[place - 1] if place else None
-    return {
-        "club": club.label,
-        "swing": swing_named(target_m, below, above),
-        "target": target.name,
-        "target_m": target_m,
-        "below": below,
-        "above": above,
-    }
-
-
-def swing_named(target_m: float, below: StockSwing | None, above: StockSwing | None) -> str:
-    """The nearer neighbour if it is near enough, the shorter if both are as near; else "feel"."""
+    below = above if above and carries_m[place] == target_m else rungs[place - 1] if place else None
     short_m = target_m - below.carry_m if below else inf
     long_m = above.carry_m - target_m if above else inf
-    if min(short_m, long_m) > max(NEAR_M, NEAR_SHARE * target_m) + ROUNDING_M:
-        return FEEL
-    return below.swing if short_m <= long_m else above.swing
-
-
-def numbered(n: int, asked: dict) -> DrawnBall:
-    """DrawnBall(n, **asked), at a sixth of the time: a frozen dataclass sets its fields one by one the slow way, and
-    that alone took a fifth of what a block takes."""
-    ball = object.__new__(DrawnBall)
-    fields = ball.__dict__
-    fields.update(asked)
-    fields["n"] = n
-    return ball
+    if short_m <= long_m:
+        swing = below.swing if short_m <= near_m else FEEL
+    else:
+        swing = above.swing if long_m <= near_m else FEEL
+    return club.label, swing, target.name, target_m, below, above
 
 
 # What is said about it
@@ -214,7 +198,7 @@ def notes_on_order(order: Sequence[Ball], bag: Sequence[ClubOption], field: Sequ
     notes = []
     if max(times) - min(times) > 1:
         notes.append("Some targets come up more often than others, because not every club reaches every target.")
-    return notes + notes_on_neighbours(shots_of(order, bag, field))
+    return notes + notes_on_neighbours(shots_of(order, bag, field)) if any(standing_still(order)) else notes
 
 
 def shots_of(order: Sequence[Ball], bag: Sequence[ClubOption], field: Sequence[TargetOption]) -> list[Shot]:

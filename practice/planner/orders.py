@@ -96,7 +96,7 @@ def reordered(block: DrawnBlock, order: Order, *, week: int = 1, weeks: int = 1)
     said_of_neighbours = notes_on_neighbours(shots) + notes_on_repeats(shots)
     return replace(
         block,
-        balls=tuple([replace(ball, n=n) for n, ball in enumerate(balls, 1)]),
+        balls=tuple([ball._replace(n=n) for n, ball in enumerate(balls, 1)]),
         notes=tuple(note for note in block.notes if note not in said_of_neighbours),
         algorithm=f"{block.algorithm}+{ALGORITHM}",
         inputs_sha256=digest([block.inputs_sha256, ALGORITHM, order.value, week, weeks]),

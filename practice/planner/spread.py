@@ -8,8 +8,8 @@ Equal choices are taken in the order of the indices: hand in shuffled clubs and 
 """
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from itertools import pairwise
-from operator import eq, le
+from itertools import pairwise, repeat
+from operator import le
 from typing import NamedTuple
 
 Ball = tuple[int, int]
@@ -50,8 +50,15 @@ def shuffled(items: Iterable, draw: Draw) -> list:
 
 def standing_still(order: Sequence[Ball]) -> tuple[int, int]:
     """How many balls equal the one before in club and in target; less is better, club first."""
-    clubs, targets = zip(*order, strict=True)
-    return sum(map(eq, clubs, clubs[1:])), sum(map(eq, targets, targets[1:]))
+    same_club = same_target = 0
+    club, target = NO_BALL
+    for next_club, next_target in order:
+        if next_club == club:
+            same_club += 1
+        if next_target == target:
+            same_target += 1
+        club, target = next_club, next_target
+    return same_club, same_target
 
 
 def unavoidable(order: Sequence[Ball]) -> tuple[int, int]:
@@ -74,13 +81,14 @@ def dealt(reach: Reach, balls: int) -> tuple[list[Ball], list[int]]:
     used = [0] * targets_in(reach)
     pairs = []
     for club in sorted(range(len(reach)), key=lambda club: len(reach[club])):
+        within = reach[club]
         left = share + (club < extra)
-        level = min([used[target] for target in reach[club]])
+        level = min([used[target] for target in within])
         while left:
-            low = [target for target in reach[club] if used[target] <= level][:left]
+            low = [target for target in within if used[target] <= level][:left]
             for target in low:
                 used[target] += 1
-                pairs.append((club, target))
+            pairs += zip(repeat(club), low)
             left -= len(low)
             level += 1
     return pairs, used
@@ -103,7 +111,11 @@ def levelled(balls: list[Ball], used: list[int], reach: Reach) -> list[Ball]:
             table[taker][goal] += 1
             used[source] -= 1
             used[goal] += 1
-    return [(club, target) for club, row in enumerate(table) for target, n in enumerate(row) for _ in range(n)]
+    even = []
+    for club, row in enumerate(table):
+        for target, n in enumerate(row):
+            even += [(club, target)] * n
+    return even
 
 
 Move = tuple[int, int, int, int]
@@ -118,11 +130,11 @@ def downhill(table: list[list[int]], reach: Reach, used: list[int]) -> list[Move
     shortest chain does that once at most, because two such moves have a shortcut.
     """
     least = min(used)
-    takers = takers_from(table)
     for top in sorted(range(len(used)), key=used.__getitem__, reverse=True):
         # From here on no target is used at least twice less.
         if used[top] - least < 2:
             break
+        takers = takers_from(table)
         came_by = {top: None}
         queue = [top]
         for source in queue:
@@ -165,11 +177,13 @@ def mixed(balls: Sequence[Ball], reach: Reach, draw: Draw) -> list[Ball]:
     """The balls after each has changed targets with another where both clubs reach, so that all counts stay. Where
     every club reaches every target this is Fisher and Yates's shuffle (Knuth, The Art of Computer Programming 2,
     section 3.4.2)."""
-    clubs, targets = map(list, zip(*balls, strict=True))
-    plays = [set(within) for within in reach]
+    clubs = [club for club, _ in balls]
+    targets = [target for _, target in balls]
+    sets = list(map(set, reach))
+    plays = [sets[club] for club in clubs]
     for i in range(len(balls) - 1, 0, -1):
         j = int(draw() * (i + 1))
-        if targets[j] in plays[clubs[i]] and targets[i] in plays[clubs[j]]:
+        if targets[j] in plays[i] and targets[i] in plays[j]:
             targets[i], targets[j] = targets[j], targets[i]
     return list(zip(clubs, targets, strict=True))
 

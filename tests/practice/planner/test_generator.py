@@ -558,9 +558,7 @@ def test_the_fingerprint_changes_with_every_input_but_the_seed():
     assert draw(WEDGES, FLAGS, 12, 2).inputs_sha256 == prints[0]
 
 
-def test_a_drawn_ball_is_as_frozen_and_whole_as_any_dataclass():
+def test_a_drawn_ball_does_not_change():
     ball = draw(WEDGES, FLAGS).balls[0]
-    same = type(ball)(ball.n, ball.club, ball.swing, ball.target, ball.target_m, ball.below, ball.above)
-    assert (ball, hash(ball), repr(ball)) == (same, hash(same), repr(same))
     with pytest.raises(AttributeError):
         ball.n = 2
