@@ -50,6 +50,44 @@ def shots_for_targets(request: HttpRequest, player) -> HttpResponse:
     return render_page(request, "analytics/shots_for_targets.html", context, status=status)
 
 
+@require_safe
+def loft_change(request: HttpRequest, player) -> HttpResponse:
+    """Show what another loft of a club, or a club more, would do."""
+    from analytics.pages.bend_words import CAUTION
+    from analytics.pages.loft_change import loft_change_page
+
+    found = fetch_visible(PLAYERS, request.user, pk=player)
+    page = loft_change_page(found, request.GET.dict())
+    context = {"page": page, "caution": CAUTION, "section": "players", **_for_coach(request, found)}
+    status = 422 if page.is_faulty else 200
+    return render_page(request, "analytics/loft_change.html", context, partial="change", status=status)
+
+
+@require_safe
+def loft_plan(request: HttpRequest, player) -> HttpResponse:
+    """Show which clubs to bend so that the full carries step evenly."""
+    from analytics.pages.bend_words import CAUTION
+    from analytics.pages.loft_plan import loft_plan_page
+
+    found = fetch_visible(PLAYERS, request.user, pk=player)
+    page = loft_plan_page(found, request.GET)
+    context = {"page": page, "caution": CAUTION, "section": "players", **_for_coach(request, found)}
+    status = 422 if page.is_faulty else 200
+    return render_page(request, "analytics/loft_plan.html", context, partial="plan", status=status)
+
+
+@require_safe
+def work_order(request: HttpRequest, player) -> HttpResponse:
+    """Show the order for the club fitter as it is printed."""
+    from analytics.pages.bend_words import CAUTION
+    from analytics.pages.work_order import work_order
+
+    found = fetch_visible(PLAYERS, request.user, pk=player)
+    order = work_order(found, request.GET.getlist("bend"))
+    context = {"order": order, "caution": CAUTION, "section": "players"}
+    return render_page(request, "analytics/work_order.html", context, status=422 if order.faults else 200)
+
+
 def _for_coach(request: HttpRequest, player: Player) -> dict:
     """Return whether the reader coaches this player, and the week in which a carry test can be planned."""
     coaches = Player.objects.editable_by(request.user).filter(pk=player.pk).exists()
