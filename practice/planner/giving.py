@@ -29,13 +29,14 @@ class PlayersWeek:
     """A week drawn for one player, not stored.
 
     `held` is the state of the week that is there already, or ""; `competes` are the days in it or soon after it on
-    which the player competes.
+    which the player competes; `jump` says how its balls stand to the weeks before, "" where that was not looked up.
     """
 
     player: Player
     asked: list[Asked]
     held: str
     competes: list[date]
+    jump: str = ""
 
     @property
     def hit(self) -> list[Asked]:
@@ -62,6 +63,7 @@ class PlayersWeek:
     def cautions(self) -> list[str]:
         """What a coach should think of before this player gets so many balls in this week."""
         said = [f"Competes on {day:%A %-d %B}. {RULE}" for day in self.competes]
+        said += [self.jump] if self.jump else []
         limit, largest = self.player.ball_limit, max((each.balls for each in self.asked), default=0)
         if limit and largest > limit:
             said.append(f"One block alone has {largest} balls, over your own limit of {limit} a day.")

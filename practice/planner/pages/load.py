@@ -1,9 +1,11 @@
 """How much a player was asked and hit week by week, and what a plan adds to that."""
 
 from collections import Counter, defaultdict
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
 from statistics import fmean
+from uuid import UUID
 
 from django.db.models import Count
 
@@ -44,27 +46,40 @@ class Load:
 
 def load_of(player: Player, monday: date, balls: int | None) -> Load:
     """Return the load of the weeks up to that of `monday`; `balls` are asked in it, None as it was assigned."""
+    return loads_of([player], monday, {} if balls is None else {player.pk: balls})[player.pk]
+
+
+def loads_of(players: Collection[Player], monday: date, balls: Mapping[UUID, int]) -> dict[UUID, Load]:
+    """Return each player's load, in as many statements for many as for one; `balls` says what they are asked in the
+    week of `monday`, where it is not as it was assigned."""
     first = monday - (WEEKS - 1) * WEEK
-    days = balls_a_day(player, first, monday + timedelta(days=6))
-    asked, cues = _asked(player, first, monday)
-    if balls is not None:
-        asked[monday] = balls
-    return Load(
-        weeks=_weeks(first, asked, days, monday_of(player.academy.today())),
-        usual_balls=fmean(before) if (before := [n for day, n in days.items() if day < monday]) else None,
-        cues=cues,
-    )
+    hit = balls_a_day(players, first, monday + timedelta(days=6))
+    asked, cues = _asked(players, first, monday)
+    loads = {}
+    for player in players:
+        days, weeks = hit[player.pk], asked[player.pk]
+        if player.pk in balls:
+            weeks[monday] = balls[player.pk]
+        loads[player.pk] = Load(
+            weeks=_weeks(first, weeks, days, monday_of(player.academy.today())),
+            usual_balls=fmean(before) if (before := [n for day, n in days.items() if day < monday]) else None,
+            cues=cues[player.pk],
+        )
+    return loads
 
 
-def _asked(player: Player, first: date, monday: date) -> tuple[Counter[date], set[str]]:
-    """Return the balls that assigned weeks ask, and the cues of those before the one in hand."""
-    assigned = Block.objects.filter(plan__player=player, plan__state=PlanState.ASSIGNED, withdrawn_at=None)
+def _asked(
+    players: Collection[Player], first: date, monday: date
+) -> tuple[dict[UUID, Counter[date]], dict[UUID, set[str]]]:
+    """Return the balls that each player's assigned weeks ask, and the cues of those before the one in hand."""
+    assigned = Block.objects.filter(plan__player__in=players, plan__state=PlanState.ASSIGNED, withdrawn_at=None)
     rows = assigned.filter(plan__monday__range=(first, monday)).annotate(listed=Count("balls"))
-    asked: Counter[date] = Counter()
-    cues = set()
-    for week, listed, parameters, cue in rows.values_list("plan__monday", "listed", "parameters", "cue"):
-        asked[week] += listed or parameters.get("balls", 0)
-        cues |= {cue} if week < monday else set()
+    asked: dict[UUID, Counter[date]] = defaultdict(Counter)
+    cues: dict[UUID, set[str]] = defaultdict(set)
+    read = rows.values_list("plan__player", "plan__monday", "listed", "parameters", "cue")
+    for player, week, listed, parameters, cue in read:
+        asked[player][week] += listed or parameters.get("balls", 0)
+        cues[player] |= {cue} if week < monday else set()
     return asked, cues
 
 

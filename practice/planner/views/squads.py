@@ -1,6 +1,7 @@
 """A squad's week: looked at player by player, then given to all at once."""
 
 import uuid
+from dataclasses import replace
 from datetime import date
 
 from django.contrib import messages
@@ -13,6 +14,7 @@ from practice.accounts.models import Academy
 from practice.pages import render_page
 from practice.planner import giving
 from practice.planner.models import PlanState, WeekPlan, WeekTemplate
+from practice.planner.pages.load import jump_words, loads_of
 from practice.planner.squad_forms import SeenWeeksForm, SquadForm
 from practice.planner.views.copies import bags_of
 from practice.planner.weeks import WEEK, week_of
@@ -55,6 +57,10 @@ def _show_squad(
     status: int = 200,
 ) -> HttpResponse:
     """Show the form and, where there is something to look at, the weeks; a 409 says that they are not what was seen."""
+    seen = {"seed": seed, "digest": giving.fingerprint_of(weeks)} if weeks else None
+    if weeks:
+        loads = loads_of([week.player for week in weeks], monday, {week.player.pk: week.balls for week in weeks})
+        weeks = [replace(week, jump=jump_words(loads[week.player.pk])) for week in weeks]
     context = {
         "academy": academy,
         "monday": monday,
@@ -64,7 +70,7 @@ def _show_squad(
         "weeks": weeks,
         "replaces": bool(weeks) and form.cleaned_data["replace"],
         "assigns": bool(weeks) and form.cleaned_data["assign"],
-        "seen": {"seed": seed, "digest": giving.fingerprint_of(weeks)} if weeks else None,
+        "seen": seen,
         "sent": [(name, value) for name in form.fields for value in form.data.getlist(name)] if weeks else [],
         "changed": status == 409,
         "section": "players",

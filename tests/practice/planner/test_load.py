@@ -66,8 +66,8 @@ def test_everything_that_was_a_ball_or_a_swing_counts_on_its_day(player, clubs):
     StrikeMark.objects.create(club=clubs[0], heel_toe_mm=0, low_high_mm=0, **done)
     BlockTally.objects.create(block=block, balls=20, on=11, long=4, short=4, mishits=1, **done)
     BlockOutcome.objects.create(balls=30, **done)
-    assert balls_a_day(player, MONDAY, MONDAY) == {MONDAY: 54}
-    assert balls_a_day(player, MONDAY + WEEK, MONDAY + WEEK) == {}
+    assert balls_a_day([player], MONDAY, MONDAY)[player.pk] == {MONDAY: 54}
+    assert balls_a_day([player], MONDAY + WEEK, MONDAY + WEEK)[player.pk] == {}
 
 
 def test_the_marks_and_swings_of_a_block_are_among_the_balls_of_its_outcome(player, clubs):
@@ -77,12 +77,12 @@ def test_the_marks_and_swings_of_a_block_are_among_the_balls_of_its_outcome(play
     for _ in range(4):
         StrikeMark.objects.create(club=clubs[0], heel_toe_mm=0, low_high_mm=0, **done)
     TurfSwing.objects.create(contact="clean", ground="brush", **done)
-    assert balls_a_day(player, MONDAY, MONDAY) == {MONDAY: 1 + 5}
+    assert balls_a_day([player], MONDAY, MONDAY)[player.pk] == {MONDAY: 1 + 5}
     outcome = BlockOutcome.objects.create(balls=6, **done)
-    assert balls_a_day(player, MONDAY, MONDAY) == {MONDAY: 1 + 6}
+    assert balls_a_day([player], MONDAY, MONDAY)[player.pk] == {MONDAY: 1 + 6}
     outcome.deleted = True
     outcome.save()
-    assert balls_a_day(player, MONDAY, MONDAY) == {MONDAY: 1 + 5}
+    assert balls_a_day([player], MONDAY, MONDAY)[player.pk] == {MONDAY: 1 + 5}
 
 
 def test_what_was_undone_or_set_aside_or_anothers_does_not_count(player, clubs):
@@ -92,14 +92,14 @@ def test_what_was_undone_or_set_aside_or_anothers_does_not_count(player, clubs):
     mate = make.make_player(player.academy)
     make.make_club(mate)
     hit(mate, MONDAY, 3)
-    assert balls_a_day(player, MONDAY, MONDAY) == {}
+    assert balls_a_day([player], MONDAY, MONDAY)[player.pk] == {}
 
 
 def test_of_a_block_logged_every_third_the_others_were_hit_too(player, clubs):
     block = assign(player, clubs, logging="third").blocks.get()
     for n in (3, 6, 9):
         hit(player, MONDAY, 1, ball=block.balls.get(n=n))
-    assert balls_a_day(player, MONDAY, MONDAY) == {MONDAY: 9}
+    assert balls_a_day([player], MONDAY, MONDAY)[player.pk] == {MONDAY: 9}
 
 
 def test_a_tested_sum_over_days_is_that_of_a_slow_count(player, clubs):
@@ -108,7 +108,7 @@ def test_a_tested_sum_over_days_is_that_of_a_slow_count(player, clubs):
     slow = {}
     for session in PracticeSession.objects.filter(player=player):
         slow[session.local_date] = slow.get(session.local_date, 0) + session.shots.count()
-    assert balls_a_day(player, MONDAY, MONDAY + WEEK) == slow
+    assert balls_a_day([player], MONDAY, MONDAY + WEEK)[player.pk] == slow
 
 
 # Week by week

@@ -1,7 +1,7 @@
 """A squad's week: looked at player by player, then given to all at once, each with the own clubs and distances."""
 
 import re
-from datetime import timedelta
+from datetime import UTC, datetime, time, timedelta
 
 import pytest
 from django.db import connection
@@ -13,6 +13,7 @@ from practice.planner import actions
 from practice.planner.giving import save_template
 from practice.planner.marks import PassMark
 from practice.planner.models import Block, Competition, PlanState, WeekPlan, WeekTemplate
+from practice.planner.weeks import WEEK, monday_of
 from practice.venues.models import Target
 from tests import make
 from tests.practice.litany import make_cast
@@ -339,3 +340,37 @@ def test_the_statements_grow_with_rows_of_balls_and_not_with_players(coach, cast
     for player in more:
         equip_alike(player)
     assert statements([cast.player, cast.team_mate, *more]) == few
+
+
+def test_looking_at_the_weeks_asks_about_loads_once_for_the_whole_squad(coach, cast, address, template):
+    def statements(players):
+        with CaptureQueriesContext(connection) as asked:
+            assert coach.post(address, choice(template, players)).status_code == 200
+        return len(asked)
+
+    more = [make.make_player(cast.academy) for _ in range(6)]
+    for player in more:
+        equip_alike(player)
+    statements([cast.player])  # what is asked once a process
+    few = statements([cast.player, cast.team_mate])
+    assert statements([cast.player, cast.team_mate, *more]) == few
+
+
+def test_each_player_is_told_how_the_balls_stand_to_the_own_weeks_before(coach, cast, template):
+    coming = monday_of(cast.academy.today()) + WEEK
+    address = reverse("planner:squad", args=[cast.academy.pk, str(coming)])
+    at = datetime.combine(coming - 2 * WEEK, time(12), UTC)
+    for _ in range(5):
+        make.make_shot(cast.player.clubs.first(), cast.academy.venues.get(), hit_at=at)
+    weeks = coach.post(address, choice(template, [cast.player, cast.team_mate])).context["weeks"]
+    cautions = {week.player: week.cautions for week in weeks}
+    assert cautions[cast.player] == ["12 balls are more than in any of the 5 weeks before: the most was 5."]
+    assert cautions[cast.team_mate] == [
+        "Nothing was logged in the 5 weeks before, so nobody knows what the player is used to."
+    ]
+
+
+def test_the_squads_weeks_have_the_caution_of_the_week_page(coach, cast, address, template):
+    page = coach.post(address, choice(template, [cast.player])).content.decode()
+    assert "stop at pain" in page
+    assert reverse("planner:ball_limits", args=[cast.academy.pk]) in page
