@@ -22,7 +22,7 @@ from practice.planner.stages import (
     judged,
 )
 from practice.planner.suggest_actions import aimed_at, due_for_check, kept_blocks
-from practice.planner.suggest_forms import STAGE_NAMES, SuggestForm
+from practice.planner.suggest_forms import STAGE_NAMES, SuggestForm, UsualWeek
 from practice.planner.suggestion import EASE_DAYS, Ask, Shots, SuggestedBlock, suggest
 from practice.players.models import Player
 
@@ -63,10 +63,10 @@ class SuggestPage:
     suggested: tuple[tuple[SuggestedBlock, str], ...]
 
 
-def suggest_form(player: Player, data: QueryDict) -> tuple[SuggestForm, Bench]:
-    """Return the form as it was sent, and the player's bench at the place that it names."""
+def suggest_form(player: Player, data: QueryDict, usual: UsualWeek) -> tuple[SuggestForm, Bench]:
+    """Return the form as it was sent, else with the usual week, and the player's bench at the place that it names."""
     bench = bench_of(player, data)
-    return SuggestForm(data, places=bench.places), bench
+    return SuggestForm(data, places=bench.places, usual=usual), bench
 
 
 def suggest_page(player: Player, monday: date, form: SuggestForm, bench: Bench) -> SuggestPage:

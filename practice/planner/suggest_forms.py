@@ -1,5 +1,7 @@
 """What a coach gives for a suggested week, and what says that it is the one that was seen."""
 
+from dataclasses import dataclass
+
 from django import forms
 
 from practice.planner.places import Place
@@ -16,6 +18,15 @@ STAGE_NAMES = {
     Stage.PASSED: "All passed: keep it",
 }
 """The stages in words, earliest first."""
+
+
+@dataclass(frozen=True)
+class UsualWeek:
+    """Balls and visits that a week has where the coach gives none, and in words where they come from."""
+
+    balls: int = USUAL_BALLS
+    visits: int = USUAL_VISITS
+    source: str = ""
 
 
 class SuggestForm(forms.Form):
@@ -53,10 +64,13 @@ class SuggestForm(forms.Form):
         error_messages={"invalid_choice": "That place is not there any more: choose again."},
     )
 
-    def __init__(self, data=None, *, places: list[Place]):
-        self.usual = {"balls": USUAL_BALLS, "visits": USUAL_VISITS, "stage": "", "place": ""}
+    def __init__(self, data=None, *, places: list[Place], usual: UsualWeek):
+        self.usual = usual
         given = None if data is None or not ({"balls", "visits"} & set(data)) else data
-        super().__init__(given, initial=self.usual, label_suffix="")
+        initial = {"balls": usual.balls, "visits": usual.visits, "stage": "", "place": ""}
+        super().__init__(given, initial=initial, label_suffix="")
+        if not self.is_bound and usual.source:
+            self.fields["balls"].help_text += f" {usual.source}"
         self.fields["place"].choices = [(place.code, place.name) for place in places]
         if len(places) < 2:
             del self.fields["place"]
@@ -65,7 +79,8 @@ class SuggestForm(forms.Form):
         """Return what was asked for: the usual where nothing was, or not what a number can be."""
         given = self.cleaned_data if self.is_bound and self.is_valid() else {}
         stage = given.get("stage") or None
-        return {"balls": given.get("balls", USUAL_BALLS), "visits": given.get("visits", USUAL_VISITS), "stage": stage}
+        usual = self.usual
+        return {"balls": given.get("balls", usual.balls), "visits": given.get("visits", usual.visits), "stage": stage}
 
 
 class SeenWeekForm(forms.Form):

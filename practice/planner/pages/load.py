@@ -2,21 +2,25 @@
 
 from collections import Counter, defaultdict
 from collections.abc import Collection, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
-from statistics import fmean
+from statistics import fmean, median
 from uuid import UUID
 
 from django.db.models import Count
 
 from practice.planner.easing import EASE_DAYS, Planned, easing_warnings
 from practice.planner.models import Block, Competition, PlanState, WeekPlan
+from practice.planner.suggest_forms import UsualWeek
 from practice.planner.weeks import WEEK, monday_of
 from practice.players.models import Player
 from practice.sessions.load import balls_a_day
 
 WEEKS = 6
 """Weeks that the table shows, the one in hand included."""
+
+USUAL_OF_WEEKS, FEWEST_WEEKS = 8, 3
+"""In how many weeks a usual one is looked for, and how many of them need practice; common practice, no source."""
 
 COMPETITIONS_SHOWN = 8
 
@@ -102,6 +106,29 @@ def _change(before: int, now: int) -> str:
     if not before:
         return f"from none to {now}"
     return f"{100 * (now - before) / before:+.0f} %".replace("-", "−")
+
+
+def usual_week(player: Player, monday: date) -> UsualWeek:
+    """Return the median week, in balls and days, of those of the last eight in which the player practised, up to that
+    of `monday` and to this week, which is not over; where these are too few, what every player starts with.
+
+    No visit gets more than the player's limit of balls a day.
+    """
+    end = min(monday, monday_of(player.academy.today()))
+    days = balls_a_day([player], end - USUAL_OF_WEEKS * WEEK, end - timedelta(days=1))[player.pk]
+    weeks: dict[date, list[int]] = defaultdict(list)
+    for day, balls in days.items():
+        weeks[monday_of(day)].append(balls)
+    usual = UsualWeek()
+    if len(weeks) >= FEWEST_WEEKS:
+        usual = UsualWeek(
+            balls=round(median(map(sum, weeks.values()))),
+            visits=round(median(map(len, weeks.values()))),
+            source=f"Filled in is the median of {len(weeks)} weeks with practice in the last {USUAL_OF_WEEKS}.",
+        )
+    if player.ball_limit and usual.balls > (most := usual.visits * player.ball_limit):
+        return replace(usual, balls=most, source=f"Filled in is the limit of {player.ball_limit} balls a visit.")
+    return usual
 
 
 def jump_words(load: Load) -> str:

@@ -9,7 +9,7 @@ from django.shortcuts import redirect
 from django.views.decorators.http import require_http_methods
 
 from practice.pages import render_page
-from practice.planner.pages.load import jump_words, load_of
+from practice.planner.pages.load import jump_words, load_of, usual_week
 from practice.planner.suggest_actions import draw_all, take_over
 from practice.planner.suggest_forms import SeenWeekForm
 from practice.planner.suggestion import SuggestionError
@@ -31,7 +31,9 @@ def _show(
 ) -> HttpResponse:
     from analytics.pages.suggest import suggest_form, suggest_page
 
-    form, bench = suggest_form(player, request.POST if request.method == "POST" else request.GET)
+    form, bench = suggest_form(
+        player, request.POST if request.method == "POST" else request.GET, usual_week(player, monday)
+    )
     page = suggest_page(player, monday, form, bench)
     status = status or (422 if form.is_bound and not form.is_valid() else 200)
     context = {"page": page, "form": form, "fault": fault or page.fault, "changed": changed, "section": "players"}
@@ -42,7 +44,7 @@ def _show(
 def _take_over(request: HttpRequest, player: Player, monday: date) -> HttpResponse:
     from analytics.pages.suggest import suggest_form, suggest_page
 
-    form, bench = suggest_form(player, request.POST)
+    form, bench = suggest_form(player, request.POST, usual_week(player, monday))
     page = suggest_page(player, monday, form, bench)
     seen = SeenWeekForm(request.POST)
     if not page.suggested:

@@ -5,7 +5,9 @@ import re
 from datetime import timedelta
 
 import pytest
+from django.db import connection
 from django.test import Client
+from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 from django.utils import timezone
 
@@ -394,6 +396,44 @@ def test_a_check_day_brings_an_earlier_block_back_after_some_days(scene):
     assert f"“{earlier.title}”" in words(seen)
     assert earlier.title not in check.reason  # a coach may name a block by its distances
     assert "again, nothing shown" in check.reason
+
+
+# What the form starts with
+
+
+def test_a_week_starts_with_the_players_own_median_week(scene):
+    for weeks_ago, days in enumerate(([20], [30, 10], [24, 24, 2]), 2):
+        for n, balls in enumerate(days):
+            for _ in range(balls):
+                scene.ball(days_ago=(timezone.localdate() - monday_of(timezone.localdate())).days + 7 * weeks_ago - n)
+    response = scene.get()
+    assert [response.context["form"][name].value() for name in ("balls", "visits")] == [40, 2]
+    assert "the median of 3 weeks with practice in the last 8" in words(response)
+    assert [scene.get(balls=70, visits=3).context["form"][name].value() for name in ("balls", "visits")] == ["70", "3"]
+
+
+def test_with_few_weeks_a_week_starts_as_every_players_within_the_limit(scene):
+    scene.strikes()
+    assert scene.get().context["form"]["balls"].value() == 60
+    scene.player.daily_ball_limit = 25
+    scene.player.save()
+    assert scene.get().context["form"]["balls"].value() == 50
+
+
+def test_a_suggestion_asks_as_often_however_much_was_hit(scene):
+    def statements() -> int:
+        with CaptureQueriesContext(connection) as asked:
+            scene.get()
+        return len(asked)
+
+    scene.strikes(fat=2, clean=20)
+    scene.hit_stock_balls()
+    for _ in range(2):  # the first makes what is read once a process
+        few = statements()
+    scene.strikes(fat=2, clean=40, days_ago=12)
+    scene.hit_stock_balls()
+    assert statements() == few
+    assert few <= 60
 
 
 # Bad input
