@@ -21,7 +21,8 @@ from analytics.putting_table import table_of
 from analytics.stock import AT_NO_TARGET, FLEW, TEST_BALLS, hit_as_lofted_now, with_stock_swing
 from analytics.strikes import mark_columns, mark_sessions, marks_of
 from analytics.target_balls import COURSE, FRESH, REPEAT, forms_by_kind
-from practice.clubs.models import Club, ClubKind, LoftReading, SwingLength
+from practice.clubs.actions import asked_clubs, unread_clubs
+from practice.clubs.models import Club, SwingLength
 from practice.clubs.swings import FEEL, swing_position
 from practice.planner.allocation import Need
 from practice.planner.generator import ClubOption, GeneratorError, TargetOption, in_play
@@ -31,8 +32,6 @@ from practice.players.models import Player
 from practice.sessions.models import Shot
 from practice.sessions.words import Contact, MeasuredBy, Setting
 
-SEASON_DAYS = 365
-"""A loft that was read within a year was checked this season; common practice, no source."""
 USUAL_SWINGS = ("7:30", "9:00", "10:30")
 """Swing lengths of which a pitching club's carries are asked for, where the player has hit no other."""
 BALLS_OF_A_VISIT = 2
@@ -69,27 +68,18 @@ def player_figures(player: Player, found: PlayerShots | None = None) -> Figures:
     found = found or player_shots(player)
     today = player.academy.today()
     since = today - timedelta(days=player.academy.carry_chart_days)
-    bag = sorted(Club.objects.filter(player=player).for_pitching().with_setups(), key=Club.loft_key)
-    clubs = [club for club in bag if club.kind == ClubKind.WEDGE] or bag
+    clubs = asked_clubs(player)
+    unread = unread_clubs(clubs, today=today, days=player.academy.bag_review_days)
     forms = forms_by_kind(player, since)
     return Figures(
         clubs=tuple(club.label for club in clubs),
-        unchecked=_unchecked(clubs, today),
+        unchecked=tuple(club.label for club in unread),
         strike=_strike(player, found, since),
         stock=_stock(player, clubs, today, since),
         stock_days=player.academy.carry_chart_days,
         fresh=_wider(forms, REPEAT, FRESH),
         course=_wider(forms, FRESH, COURSE),
     )
-
-
-def _unchecked(clubs: Sequence[Club], today: date) -> tuple[str, ...]:
-    """Return the clubs of which, as they are set up now, no loft was read this season."""
-    read = LoftReading.objects.filter(
-        setup__in=[club.setup_now.pk for club in clubs], measured_on__gt=today - timedelta(days=SEASON_DAYS)
-    )
-    checked = set(read.values_list("setup", flat=True))
-    return tuple(club.label for club in clubs if club.setup_now.pk not in checked)
 
 
 # The strike

@@ -5,7 +5,19 @@ from datetime import date
 
 from django import forms
 
-from practice.clubs.models import FACE_MM, HEAD_BOUNDS, Club, ClubSetup, LoftReading
+from practice.accounts.models import MOST_BEND_DEG, Academy
+from practice.clubs.models import (
+    FACE_MM,
+    HEAD_BOUNDS,
+    LENGTH_MM,
+    LIE_DEG,
+    BagReview,
+    Club,
+    ClubKind,
+    ClubSetup,
+    Grooves,
+    LoftReading,
+)
 from practice.clubs.swings import swing_name
 from practice.players.models import Player
 from practice.units import DistanceUnit
@@ -38,6 +50,8 @@ SPOTS = (
 )
 HEAD = (*SPOTS[0], *SPOTS[1], *HEAD_BOUNDS)
 """What the form folds away: most clubs do without."""
+BUILD = ("head_type", "length_mm", "lie_deg", "bend_limit_deg")
+BUILD_BOUNDS = {"length_mm": LENGTH_MM, "lie_deg": LIE_DEG, "bend_limit_deg": (0, MOST_BEND_DEG)}
 
 
 def spot_field(label: str, help_text: str = "") -> forms.FloatField:
@@ -61,15 +75,26 @@ class ClubForm(forms.ModelForm):
 
     class Meta:
         model = Club
-        fields = ["label", "kind", "carried", "notes", *HEAD]
+        fields = ["label", "kind", "carried", *BUILD, "notes", *HEAD]
         labels = {
             "carried": "In the bag now",
+            "head_type": "Head",
+            "length_mm": "Length, mm",
+            "lie_deg": "Lie (°)",
+            "bend_limit_deg": "May be bent by at most (°)",
             "head_g": "Head mass, g",
             "tilt_inertia_g_cm2": "Moment of inertia against a low or high strike, g cm²",
             "turn_inertia_g_cm2": "Moment of inertia against a heel or toe strike, g cm²",
         }
         help_texts = {
             "label": "What the player calls it, such as 56 or PW.",
+            "head_type": "A forged head bends more easily than a cast one.",
+            "length_mm": "An inch is 25.4 mm: 35 inches are 889 mm.",
+            "bend_limit_deg": (
+                "From the loft that it was made with, either way. Empty: your academy’s limit for wedges and irons, "
+                "1 at most where the head is cast, 0 for hybrids, woods and putters; common practice, no source. "
+                "A qualified club fitter decides whether a head can take it."
+            ),
             "head_g": "Empty: 300, a usual value without a source.",
             "tilt_inertia_g_cm2": "About the axis from heel to toe. Empty: 600 to 1200, an engineering estimate.",
             "turn_inertia_g_cm2": "About the upright axis. Empty: 2000 to 3200, an engineering estimate.",
@@ -78,6 +103,7 @@ class ClubForm(forms.ModelForm):
     def __init__(self, data=None, *, player: Player, instance: Club | None = None):
         self.others = Club.objects.filter(player=player).carried().exclude(pk=instance and instance.pk)
         super().__init__(data, instance=instance, label_suffix="")
+        self.fields["head_type"].choices = [("", "not known"), *self.fields["head_type"].choices[1:]]
 
     def visible_fields(self) -> list[forms.BoundField]:
         """Return the fields that are always shown."""
@@ -100,10 +126,10 @@ class ClubForm(forms.ModelForm):
             self.add_error("label", f"There is a {label} in the bag already. Give this one another label.")
         for spot in SPOTS:
             self._check_whole(spot)
-        for name, (least, most) in HEAD_BOUNDS.items():
+        for name, (least, most) in {**HEAD_BOUNDS, **BUILD_BOUNDS}.items():
             value = self.cleaned_data.get(name)
             if value is not None and not least <= value <= most:
-                self.add_error(name, f"Enter {least} to {most}, or leave it empty if you don’t know it.")
+                self.add_error(name, f"Enter {least:g} to {most:g}, or leave it empty if you don’t know it.")
         return self.cleaned_data
 
     def _check_whole(self, spot: tuple[str, str]) -> None:
@@ -118,7 +144,7 @@ class NewClubForm(ClubForm):
 
     loft_deg = forms.FloatField(required=False, label="Loft (°)", help_text="May be empty for a putter.")
     bounce_deg = forms.FloatField(required=False, label="Bounce (°)")
-    field_order = ["label", "kind", "loft_deg", "bounce_deg", "carried", "notes"]
+    field_order = ["label", "kind", "loft_deg", "bounce_deg", "carried", *BUILD, "notes"]
 
     def clean_loft_deg(self):
         return check_loft(self.cleaned_data["loft_deg"])
@@ -207,3 +233,84 @@ class CarriesForm(forms.Form):
         """Return the changed carries by swing: what is shown is rounded, so what was left alone stays exact."""
         changed = {self.swing_of[name]: self.cleaned_data[name] for name in self.changed_data}
         return {swing: None if carry is None else self.unit.to_m(carry) for swing, carry in changed.items()}
+
+
+class BagValuesForm(forms.ModelForm):
+    """How far the academy's clubs may be bent, and how long a look at a bag holds."""
+
+    bend_limit_deg = forms.FloatField(
+        label="Clubs may be bent by at most (°)",
+        help_text="2 unless you say otherwise (common practice, no source). Cast heads: 1 at most.",
+    )
+    bag_review_days = forms.IntegerField(
+        label="Days from one bag review to the next",
+        help_text="180 unless you say otherwise: a season’s length (common practice, no source).",
+        min_value=1,
+        max_value=1000,
+    )
+
+    class Meta:
+        model = Academy
+        fields = ["bend_limit_deg", "bag_review_days"]
+
+    def __init__(self, data=None, *, instance: Academy):
+        super().__init__(data, instance=instance, label_suffix="")
+
+    def clean_bend_limit_deg(self) -> float:
+        limit_deg = self.cleaned_data["bend_limit_deg"]
+        if not 0 <= limit_deg <= MOST_BEND_DEG:
+            raise forms.ValidationError(f"Give 0 to {MOST_BEND_DEG:g} degrees.")
+        return limit_deg
+
+
+class ReviewForm(forms.Form):
+    """A walk through the bag: each carried club's loft read today and its grooves, the gaps, and notes.
+
+    What was reviewed earlier today is the start of it, so that a second look changes the first one.
+    """
+
+    gaps_looked_at = forms.BooleanField(required=False, label="Gaps looked at")
+    notes = forms.CharField(required=False, max_length=400)
+
+    def __init__(self, data=None, *, clubs: Iterable[Club], review: BagReview | None):
+        self.clubs = list(clubs)
+        held = {look.club_id: look.grooves for look in review.groove_looks.all()} if review else {}
+        initial = {"gaps_looked_at": review.gaps_looked_at, "notes": review.notes} if review else {}
+        super().__init__(data, initial=initial, label_suffix="")
+        own = {}
+        for club in self.clubs:
+            if club.kind != ClubKind.PUTTER:
+                own[f"loft-{club.pk}"] = forms.FloatField(
+                    required=False, label=f"Loft of the {club.label} read today (°)", help_text=self._stated(club)
+                )
+                own[f"grooves-{club.pk}"] = forms.ChoiceField(
+                    required=False,
+                    label=f"Grooves of the {club.label}",
+                    choices=[("", "not looked at"), *Grooves.choices],
+                    initial=held.get(club.pk, ""),
+                )
+        self.fields = own | self.fields
+
+    def _stated(self, club: Club) -> str:
+        loft_deg = club.setup_now.loft_deg
+        return "No loft is held." if loft_deg is None else f"Held as {loft_deg:g}°. Empty: not read."
+
+    def clean(self):
+        for name, value in list(self.cleaned_data.items()):
+            if name.startswith("loft-"):
+                try:
+                    check_loft(value)
+                except forms.ValidationError as error:
+                    self.add_error(name, error)
+        return self.cleaned_data
+
+    def _of_clubs(self, what: str) -> dict[Club, float | str]:
+        """Return what was entered of each club, by club; what was left empty is not there."""
+        found = {club: self.cleaned_data.get(f"{what}-{club.pk}") for club in self.clubs}
+        return {club: value for club, value in found.items() if value not in (None, "")}
+
+    def lofts_deg(self) -> dict[Club, float]:
+        return self._of_clubs("loft")
+
+    def grooves(self) -> dict[Club, str]:
+        return self._of_clubs("grooves")

@@ -4,14 +4,16 @@ import uuid
 from datetime import date
 
 from django.contrib import messages
+from django.core.exceptions import PermissionDenied
 from django.db import transaction
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from practice.accounts.access import fetch_editable, fetch_visible
+from practice.accounts.models import Membership
 from practice.clubs import actions, pages
-from practice.clubs.forms import CarriesForm, ClubForm, NewClubForm, ReadingForm, SetupForm
+from practice.clubs.forms import BagValuesForm, CarriesForm, ClubForm, NewClubForm, ReadingForm, ReviewForm, SetupForm
 from practice.clubs.models import Club, ClubSetup
 from practice.players.models import Player
 from practice.sessions.actions import resettle_setups
@@ -36,8 +38,15 @@ def add(request: HttpRequest, player: uuid.UUID) -> HttpResponse:
     form = NewClubForm(request.POST or None, player=found)
     if form.is_bound and form.is_valid():
         club = actions.add_club(player=found, **form.cleaned_data)
+        _tell_too_many(request, found)
         return redirect("clubs:club", club.pk)
     return _show_form(request, form, "Add a club", found)
+
+
+def _tell_too_many(request: HttpRequest, player: Player) -> None:
+    """Say it on the next page where there are more clubs in the bag than a round allows."""
+    if words := pages.too_many_words(Club.objects.filter(player=player).carried().count()):
+        messages.warning(request, words)
 
 
 def _show_form(
@@ -136,3 +145,49 @@ def state_carries(request: HttpRequest, club: uuid.UUID) -> HttpResponse:
     today = found.player.academy.today()
     actions.state_carries(club=found, carries_m=form.carries_m(), stated_by=request.user, stated_on=today)
     return redirect("clubs:club", found.pk)
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+def review(request: HttpRequest, player: uuid.UUID) -> HttpResponse:
+    """Walk through a bag: lofts, grooves, gaps. Stored whole, or with any fault not at all."""
+    found = fetch_editable(PLAYERS, request.user, pk=player)
+    today = found.academy.today()
+    clubs = sorted(Club.objects.filter(player=found).carried().with_setups(), key=Club.loft_key)
+    held = found.bag_reviews.filter(done_on=today).first()
+    form = ReviewForm(request.POST if request.method == "POST" else None, clubs=clubs, review=held)
+    if form.is_bound and form.is_valid():
+        facts = {"lofts_deg": form.lofts_deg(), "grooves": form.grooves()}
+        facts |= {name: form.cleaned_data[name] for name in ("gaps_looked_at", "notes")}
+        stored = actions.review_bag(player=found, today=today, by=request.user, **facts)
+        lofts = "every loft is checked" if stored.lofts_checked else "some lofts are still to be read"
+        messages.success(request, f"The review is kept; {lofts}.")
+        return redirect("clubs:bag", found.pk)
+    context = {"form": form, "player": found, "clubs": clubs, "section": "players"}
+    return render(request, "clubs/review.html", context, status=422 if form.is_bound else 200)
+
+
+@require_safe
+def reviews(request: HttpRequest) -> HttpResponse:
+    """Show whose bag is due for a review, the longest overdue first."""
+    academies = list(request.user.staffed_academies())
+    if not academies:
+        raise PermissionDenied("This page is for coaches. Your own practice is on the start page.")
+    players = Player.objects.editable_by(request.user).on_the_roster().select_related("academy")
+    context = {"lines": pages.review_lines(players), "academies": academies, "section": "players"}
+    return render(request, "clubs/reviews.html", context)
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+def bag_values(request: HttpRequest, academy: uuid.UUID) -> HttpResponse:
+    """Set how far the academy's clubs may be bent and how long a review holds."""
+    own = Membership.objects.filter(user=request.user).select_related("academy")
+    found = fetch_visible(own, request.user, academy=academy).academy
+    if not request.user.staffed_academies().filter(pk=found.pk).exists():
+        raise PermissionDenied("You can look at what is made of this but not change it.")
+    form = BagValuesForm(request.POST if request.method == "POST" else None, instance=found)
+    if form.is_bound and form.is_valid():
+        form.save()
+        messages.success(request, "Kept. Every bag of the academy goes by these values now.")
+        return redirect("clubs:reviews")
+    context = {"form": form, "academy": found, "section": "players"}
+    return render(request, "clubs/bag_values.html", context, status=422 if form.is_bound else 200)

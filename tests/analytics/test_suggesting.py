@@ -79,8 +79,8 @@ def test_the_academys_values_count(someone):
 # Lofts
 
 
-@pytest.mark.parametrize(("days", "unchecked"), [(364, ("56",)), (365, ("52", "56"))])
-def test_a_loft_that_was_read_within_a_year_is_checked(someone, days, unchecked):
+@pytest.mark.parametrize(("days", "unchecked"), [(179, ("56",)), (180, ("52", "56"))])
+def test_a_loft_that_was_read_within_the_days_of_a_bag_review_is_checked(someone, days, unchecked):
     setup = someone.low.setups.get()
     day = someone.player.academy.today() - timedelta(days=days)
     LoftReading.objects.create(setup=setup, loft_deg=52.2, measured_on=day)

@@ -8,6 +8,7 @@ from django.urls import reverse
 from analytics.metrics.strike_loss import WEDGE
 from practice.clubs.forms import ClubForm
 from practice.clubs.models import Club, LoftReading, StatedCarry, SwingLength
+from practice.players.models import Player
 from tests import make
 from tests.practice.clubs.litany import NEW_CLUB, NEW_SETUP
 from tests.practice.litany import make_cast
@@ -83,7 +84,96 @@ def test_a_fifteenth_club_is_told_with_the_rule(coach, player):
     assert "Rule 4.1b" not in bag(coach, player)
     make.make_club(player, "one more")
     assert "15 clubs are marked as carried" in bag(coach, player)
+    added = coach.post(reverse("clubs:add", args=[player.pk]), NEW_CLUB, follow=True)
+    assert "16 clubs are marked as carried" in added.content.decode()
     assert "Rule 4.1b" in bag(coach, player)
+
+
+@pytest.mark.parametrize(
+    ("clubs", "words"),
+    [
+        ({"52": 52.0, "54": 52.0}, "52 and 54 are both held with 52° of loft"),
+        ({"56": 52.0, "52": 56.0}, "56 is held with less loft than 52"),
+    ],
+)
+def test_lofts_that_look_like_a_slip_are_told(coach, player, clubs, words):
+    for label, loft_deg in clubs.items():
+        make.make_club(player, label, loft_deg=loft_deg)
+    assert words in bag(coach, player)
+
+
+def test_a_bag_in_order_raises_no_doubt_and_a_negative_bounce_does(coach, player):
+    make.make_putter(player)
+    make.make_club(player, "PW", loft_deg=46.0)
+    club = make.make_club(player, "50", loft_deg=50.0)
+    assert 'class="message"' not in bag(coach, player)
+    club.setups.update(bounce_deg=-3.0)
+    assert "bounce of −3°, which digs" in bag(coach, player)
+
+
+# How a club is built, and how far it may be bent
+
+
+BUILD = {"head_type": "cast", "length_mm": "889", "lie_deg": "63.5", "bend_limit_deg": "0.5"}
+
+
+def test_how_a_club_is_built_is_entered_and_shown(cast, coach, player):
+    coach.post(reverse("clubs:add", args=[player.pk]), {**NEW_CLUB, **BUILD})
+    club = Club.objects.get()
+    assert (club.head_type, club.length_mm, club.lie_deg, club.bend_limit_deg) == ("cast", 889.0, 63.5, 0.5)
+    page = cast.client("player").get(reverse("clubs:club", args=[club.pk])).content.decode()
+    assert "Cast, 889 mm (35.00 in), lie 63.5°" in page
+    assert "at most 0.5° either way" in page
+
+
+@pytest.mark.parametrize(
+    ("changes", "words"),
+    [
+        ({"head_type": "carved"}, "Select a valid choice"),
+        ({"length_mm": "35"}, "Enter 400 to 1400"),
+        ({"lie_deg": "81"}, "Enter 40 to 80"),
+        ({"bend_limit_deg": "-1"}, "Enter 0 to 6"),
+        ({"bend_limit_deg": "6.5"}, "Enter 0 to 6"),
+    ],
+)
+def test_a_build_that_cannot_be_comes_back_with_words(coach, player, changes, words):
+    response = coach.post(reverse("clubs:add", args=[player.pk]), {**NEW_CLUB, **BUILD, **changes})
+    assert (response.status_code, Club.objects.count()) == (422, 0)
+    assert words in response.content.decode()
+
+
+@pytest.mark.parametrize(
+    ("facts", "limit_deg"),
+    [
+        ({}, 2.0),
+        ({"head_type": "forged", "kind": "iron"}, 2.0),
+        ({"head_type": "cast"}, 1.0),
+        ({"head_type": "cast", "bend_limit_deg": 3.0}, 3.0),
+        ({"bend_limit_deg": 0.0}, 0.0),
+        ({"kind": "hybrid"}, 0.0),
+        ({"kind": "wood"}, 0.0),
+        ({"kind": "putter"}, 0.0),
+    ],
+)
+def test_how_far_a_club_may_be_bent_is_its_own_or_its_heads_or_the_academys(player, facts, limit_deg):
+    """Common practice, no source."""
+    club = make.make_club(player, **facts)
+    assert club.limit_deg == limit_deg
+
+
+def test_an_academy_that_bends_less_bends_cast_heads_less_too(player):
+    player.academy.bend_limit_deg = 0.5
+    assert make.make_club(player, head_type="cast").limit_deg == 0.5
+
+
+def test_the_page_of_a_club_says_where_its_spots_lie_and_which_hand_holds_it(coach, player):
+    Player.objects.update(handed="left")
+    spots = {"sweet_spot_low_high_mm": -3.0, "sweet_spot_heel_toe_mm": 2.0}
+    club = make.make_club(player, **spots)
+    page = coach.get(reverse("clubs:club", args=[club.pk])).content.decode()
+    assert "sweet spot 3 mm low, 2 mm towards the toe" in page
+    assert "Left-handed" in page
+    assert "Left-handed" in bag(coach, player)
 
 
 # The head
@@ -254,9 +344,9 @@ def test_a_player_reads_the_own_bag_and_is_offered_no_change(cast, player, club)
 
 def test_the_queries_of_a_bag_do_not_grow_with_clubs(coach, player, club, django_assert_num_queries):
     address = reverse("clubs:bag", args=[player.pk])
-    with django_assert_num_queries(8):
+    with django_assert_num_queries(10):
         coach.get(address)
     for n in range(6):
         make.make_club(player, f"c{n}", stated_full_m=80.0)
-    with django_assert_num_queries(8):
+    with django_assert_num_queries(10):
         coach.get(address)

@@ -6,7 +6,7 @@ from django.contrib.sessions.models import Session
 from django.utils import timezone
 
 from practice.accounts.models import Academy, Device, Role, SignInLink
-from practice.clubs.models import ClubSetup, LoftReading
+from practice.clubs.models import BagReview, ClubSetup, GrooveLook, LoftReading
 from practice.drills.kinds import KINDS
 from practice.ids import uuid7
 from practice.planner.models import Ball, Block, CalendarFeed, Competition, DraftSnapshot, PlanState, WeekPlan
@@ -37,6 +37,8 @@ def make_full_player(academy: Academy, name: str) -> Player:
     club = make_club(player, "56", stated_full_m=80.0)
     bent = ClubSetup.objects.create(club=club, loft_deg=54.0, valid_from=date(2026, 5, 2), reason="bent")
     LoftReading.objects.create(setup=bent, loft_deg=54.2, measured_on=date(2026, 5, 3), made_by=coach)
+    review = BagReview.objects.create(player=player, done_on=date(2026, 5, 3), done_by=coach, lofts_checked=True)
+    GrooveLook.objects.create(review=review, club=club, grooves="worn")
     device = sign_in(player, coach)
     ball = assign_ball(player, club, venue, coach)
     sent = {"player": player, "device": device, "phone_at": timezone.now(), "running_number": 1}
