@@ -10,6 +10,7 @@ urlpatterns = [
     path("players/<uuid:player>/judged/", views.judged, name="judged"),
     path("players/<uuid:player>/carries/", views.carries, name="carries"),
     path("players/<uuid:player>/shots-for-targets/", views.shots_for_targets, name="shots_for_targets"),
+    path("players/<uuid:player>/gaps/", views.gaps, name="gaps"),
     path("players/<uuid:player>/loft-change/", views.loft_change, name="loft_change"),
     path("players/<uuid:player>/loft-plan/", views.loft_plan, name="loft_plan"),
     path("players/<uuid:player>/work-order/", views.work_order, name="work_order"),

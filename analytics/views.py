@@ -186,6 +186,17 @@ def judged(request: HttpRequest, player) -> HttpResponse:
 
 
 @require_safe
+def gaps(request: HttpRequest, player) -> HttpResponse:
+    """Show how evenly the clubs of a bag step, in loft and in carry, and which distances have no shot."""
+    from analytics.pages.gaps import gaps_page
+
+    found = fetch_visible(PLAYERS, request.user, pk=player)
+    page = gaps_page(found, request.GET.get("balls", ""), request.GET.get("swing", ""))
+    context = {"page": page, "section": "players", **_for_coach(request, found)}
+    return render_page(request, "analytics/gaps.html", context)
+
+
+@require_safe
 def numbers(request: HttpRequest) -> HttpResponse:
     """Say how the numbers are made, for whoever reads them."""
     return render_page(request, "analytics/numbers.html", {"section": "players"})

@@ -32,6 +32,7 @@ ROWS = [
     Row("analytics:loft_change", the_player, player=200),
     Row("analytics:loft_plan", the_player, player=200),
     Row("analytics:work_order", the_player, player=200),
+    Row("analytics:gaps", the_player, player=200),
     Row("analytics:strike", the_player, player=200),
     Row("analytics:carry_chart_days", the_academy, **OF_THE_ACADEMY),
     Row("analytics:carry_chart_days", the_academy, method="post", data=some_days, works=302, **OF_THE_ACADEMY),

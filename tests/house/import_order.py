@@ -41,6 +41,7 @@ ANALYSIS_MODULES = (
     "frames",
     "stock",
     "bag_carries",
+    "gaps",
     "bends",
     "reach",
     "judged",
