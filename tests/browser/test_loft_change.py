@@ -96,6 +96,7 @@ def test_the_plan_leads_to_a_work_order_that_prints_on_one_page_of_a4(desk, live
     assert axe_faults(page) == []
     page.get_by_role("link", name="Work order for the fitter").click()
     expect(page.get_by_role("heading", name="Work order: lofts")).to_be_visible()
+    assert axe_faults(page) == []
     page.pdf(path=tmp_path / "order.pdf", prefer_css_page_size=True, print_background=True)
     told = run("pdfinfo", tmp_path / "order.pdf").decode()
     assert re.search(r"^Page size: .*A4", told, re.MULTILINE)

@@ -154,6 +154,12 @@ def test_fifteen_clubs_are_refused_by_the_rule(player, venue):
     assert "No plan. 15 clubs: leave 1 at home; Rule 4.1b allows 14." in answer(player)
 
 
+def test_a_negative_bounce_is_refused_with_what_to_correct(player, venue):
+    clubs = make_bag(player, venue)
+    clubs["55"].setups.update(bounce_deg=-2)
+    assert "No plan. 55: give its bounce as 0 degrees or more, or leave it open." in answer(player)
+
+
 def test_one_club_is_refused(player, venue):
     make_bag(player, venue, lofts_deg=(55,))
     make.make_putter(player)

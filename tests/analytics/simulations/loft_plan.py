@@ -82,6 +82,6 @@ acceptance(
     low=0,
     high=0.1,
     ci_repetitions=500,
-    full_repetitions=1500,
+    full_repetitions=800,
     naive=worse(thumb_clubs),
 )(worse(surface_clubs))
