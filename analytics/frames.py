@@ -36,17 +36,18 @@ class PlayerShots:
     """A player's shots as columns; `columns.cell` counts along `cells`, which are in order of loft, then swing.
 
     `eye_resolution_m` is the coarsest step to which the balls of each cell were judged by eye: None for a measured
-    cell, and where nobody said.
+    cell, and where nobody said. `elevation_m` is the height of each ball's target above the tee, NaN where not known.
     """
 
     cells: tuple[Cell, ...]
     columns: ShotColumns
+    elevation_m: np.ndarray
     eye_resolution_m: tuple[float | None, ...]
     shots: int
     as_of: datetime | None
 
 
-METRES = ("target_m", "carry_m", "error_m", "lateral_m", "resolution_m")
+METRES = ("target_m", "carry_m", "error_m", "lateral_m", "resolution_m", "elevation_m")
 COLUMNS = ("session", "setup", "swing", "by_eye", "mishit", *METRES)
 
 
@@ -62,7 +63,7 @@ def player_shots(player: Player) -> PlayerShots:
     metres = [np.array(column, dtype=float) for column in metres]
     # The same shots give the same report to the last digit, in whatever order the database held them.
     order = np.lexsort(metres)
-    target_m, carry_m, error_m, lateral_m, resolution_m = (column[order] for column in metres)
+    target_m, carry_m, error_m, lateral_m, resolution_m, elevation_m = (column[order] for column in metres)
     cell = np.array([code_of[key] for key in keys], dtype=np.intp)[order]
     return PlayerShots(
         cells=cells,
@@ -77,6 +78,7 @@ def player_shots(player: Player) -> PlayerShots:
             error_m=error_m,
             lateral_m=lateral_m,
         ),
+        elevation_m=elevation_m,
         eye_resolution_m=_coarsest_by_eye(cells, cell, resolution_m),
         shots=live.count(),
         as_of=Shot.objects.filter(player=player).aggregate(newest=Max("changed_at"))["newest"],

@@ -6,6 +6,7 @@ from datetime import UTC, date, datetime
 from analytics.frames import Cell, PlayerShots, player_shots
 from analytics.judged import RADIUS_M, JudgedCell, JudgedMishits, OwnShare, cell_mishits, judge
 from analytics.metrics.cells import CellScore, score_cells
+from analytics.metrics.level_landing import LevelLanding, level_landings
 from analytics.metrics.trend import SessionPoint, session_series
 from analytics.progress import SeriesProgress, WatchedSeries, player_progress
 from analytics.target_balls import Series
@@ -14,13 +15,18 @@ from practice.players.models import Player
 
 @dataclass(frozen=True)
 class CellReport:
-    """One cell with its raw figures and its sessions; `resolution_m` is how fine its balls were judged by eye."""
+    """One cell with its raw figures and its sessions.
+
+    `resolution_m` is how fine its balls were judged by eye; `level` its figures on the level, None where none of its
+    balls went far enough up or down for a correction.
+    """
 
     cell: Cell
     score: CellScore
     mishits: JudgedMishits
     resolution_m: float | None
     series: tuple[SessionPoint, ...]
+    level: LevelLanding | None
 
 
 @dataclass(frozen=True)
@@ -52,17 +58,25 @@ def report_on(player: Player, found: PlayerShots, mishits: tuple[JudgedMishits, 
         as_of=found.as_of,
         shots=found.shots,
         cells=tuple(
-            CellReport(*each, tuple(points))
-            for *each, points in zip(found.cells, scores, mishits, found.eye_resolution_m, series, strict=True)
+            CellReport(*each, tuple(points), level)
+            for *each, points, level in zip(
+                *(found.cells, scores, mishits, found.eye_resolution_m, series, _level(found)), strict=True
+            )
         ),
     )
+
+
+def _level(found: PlayerShots) -> list[LevelLanding | None]:
+    columns, good = found.columns, ~found.columns.mishit
+    figures = (columns.cell, columns.carry_m, columns.target_m, columns.lateral_m, found.elevation_m)
+    return level_landings(*(column[good] for column in figures), len(found.cells))
 
 
 def full_report(player: Player) -> dict:
     """Return the report in the form that scripts rely on: metres, ISO times in UTC, null where there is no figure.
 
-    A cell's own fields are raw; what is pooled over the player's cells, and what mishits are suspected, stands apart
-    under `pooled` and `suspected`.
+    A cell's own fields are raw; what is pooled over the player's cells, what mishits are suspected, and what balls
+    to targets above or below would have done on the level stands apart under `pooled`, `suspected` and `level`.
     """
     found = player_shots(player)
     judgement, progress = judge(found), player_progress(player)
@@ -89,6 +103,7 @@ def full_report(player: Player) -> dict:
                 "near": _near_json(share),
                 "pooled": _pooled_json(pooled),
                 "suspected": _suspected_json(scored.mishits),
+                "level": scored.level and asdict(scored.level),
             }
             for scored, share, pooled in zip(report.cells, judgement.own_shares, judgement.cells, strict=True)
         ],

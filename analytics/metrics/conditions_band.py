@@ -133,33 +133,37 @@ def level_change_band(
     carry_m: np.ndarray,
     elevation_m: float,
     *,
-    launch_deg: float = PITCH_LAUNCH_DEG,
+    launch_deg: float | Sequence[float] = PITCH_LAUNCH_DEG,
     models: Sequence[FlightModel] = ENSEMBLE,
 ) -> Band:
     """Return how much longer the balls that landed so far away, so high above the tee, would have carried on the level.
 
-    + is longer: after a green above the tee.
+    + is longer: after a green above the tee. Of several launch angles each is a member of the band.
     """
-    launch = _launch(launch_deg)
+    launch = _launch(launch_deg, launch_deg)
+    green_m = np.repeat([elevation_m, 0.0], len(launch.speed_ms) // 2)
     changes = []
     for model in models:
-        there, level = (fly(launch, model, green_m=height_m, step_s=STEP_S).carry_m for height_m in (elevation_m, 0.0))
+        there, level = np.split(fly(launch, model, green_m=green_m, step_s=STEP_S).carry_m, 2)
         changes.extend(_at(carry_m, there, level - there))
     return _band(changes)
 
 
-def _launch(launch_deg: float) -> Launch:
-    """Every spin with all `SPEEDS_MS`, spin by spin."""
-    if not 0 < launch_deg < 90:
+def _launch(*launch_deg: float | Sequence[float]) -> Launch:
+    """At each angle every spin with all `SPEEDS_MS`, spin by spin."""
+    angles_deg = np.hstack(launch_deg)
+    if not np.all((angles_deg > 0) & (angles_deg < 90)):
         raise ValueError("launch_deg must lie between 0 and 90 degrees")
-    return Launch(np.tile(SPEEDS_MS, len(SPINS_RPM_BY_MS)), launch_deg, np.outer(SPINS_RPM_BY_MS, SPEEDS_MS).ravel())
+    spins_rpm = np.outer(SPINS_RPM_BY_MS, SPEEDS_MS).ravel()
+    speeds_ms = np.tile(SPEEDS_MS, len(SPINS_RPM_BY_MS) * len(angles_deg))
+    return Launch(speeds_ms, np.repeat(angles_deg, len(spins_rpm)), np.tile(spins_rpm, len(angles_deg)))
 
 
 def _at(carry_m: np.ndarray, flown_m: np.ndarray, change_m: np.ndarray) -> list[np.ndarray]:
-    """For each spin, the change at these carries, linear between the balls flown; NaN beyond them."""
+    """For each angle and spin, the change at these carries, linear between the balls flown; NaN beyond them."""
     found = []
     for flown, change in zip(
-        *(np.split(figures, len(SPINS_RPM_BY_MS)) for figures in (flown_m, change_m)), strict=True
+        *(np.split(figures, len(figures) // len(SPEEDS_MS)) for figures in (flown_m, change_m)), strict=True
     ):
         landed = ~np.isnan(flown)
         # A point infinitely far out, of which nothing is known, also stands for a green that no ball reaches.

@@ -25,6 +25,7 @@ class Row:
     suspects: str
     bias: str
     bias_range: str
+    level: str
     spread: str
     spread_range: str
     proximity: str
@@ -53,6 +54,7 @@ class Dashboard:
     shots: int
     rows: tuple[Row, ...]
     any_by_eye: bool
+    any_level: bool
     landing_sentence: str
     landing: dict
     trend_sentence: str
@@ -74,6 +76,7 @@ def player_dashboard(player: Player, chosen: str = "") -> Dashboard:
         shots=report.shots,
         rows=tuple(_row(n, cell, unit, n == number) for n, cell in enumerate(report.cells) if _at_targets(cell)),
         any_by_eye=any(cell.cell.by == BY_EYE for cell in report.cells),
+        any_level=any(cell.level for cell in report.cells),
         landing_sentence=words.landing_sentence(report.cells, unit),
         landing=landing_figure(report.cells, unit),
         trend_sentence=words.trend_sentence(found) if found else "No ball has been logged at a known target yet.",
@@ -117,6 +120,7 @@ def _row(number: int, found: CellReport, unit: DistanceUnit, chosen: bool) -> Ro
         suspects=words.suspects(found.mishits.suggested),
         bias=words.bias(score, unit),
         bias_range=words.interval(score.bias_ci95_m, unit, signed=True) if enough else "",
+        level=words.on_the_level(found.level, unit),
         spread=words.spread(found, unit),
         spread_range=words.interval(score.spread_ci95_m, unit) if enough and not withheld else "",
         proximity=words.median_miss(score, unit),

@@ -2,6 +2,7 @@
 
 from analytics.frames import BY_EYE, Cell
 from analytics.metrics.cells import CellScore
+from analytics.metrics.level_landing import LevelLanding
 from analytics.metrics.mishits import GOOD_SHOTS_FOR_SPREAD
 from analytics.metrics.trend import SESSIONS_FOR_VERDICT
 from analytics.reports import CellReport
@@ -42,6 +43,18 @@ def bias(score: CellScore, unit: DistanceUnit) -> str:
     if abs(size) < LOG_LONG:
         return "on the number"
     return f"{'long' if size > 0 else 'short'} by {abs(size):.1f} {unit.value}"
+
+
+def on_the_level(level: LevelLanding | None, unit: DistanceUnit) -> str:
+    """Return where balls at targets above or below would have landed on the level, on average; "" without any."""
+    if level is None:
+        return ""
+    size = unit.from_m(level.bias_m)
+    lands = (
+        "on the number" if abs(size) < LOG_LONG else f"{abs(size):.1f} {unit.value} {'long' if size > 0 else 'short'}"
+    )
+    ends = level.n >= SHOWN_FROM and interval(level.bias_ci95_m, unit, signed=True)
+    return f"on the level {lands}" + (f" ({ends})" if ends else "")
 
 
 def interval(ends_m: tuple[float, float] | None, unit: DistanceUnit, *, signed: bool = False) -> str:

@@ -284,6 +284,7 @@ class Shot(PhoneItem):
                     "error_m",
                     "lateral_m",
                     "resolution_m",
+                    "elevation_m",
                     "deleted",
                     "set_aside_at",
                 ],

@@ -59,7 +59,8 @@ def test_every_number_of_ten_thousand_imported_shots_equals_an_outside_computati
     assert {(cell["club"], cell["swing"], cell["by"]) for cell in report["cells"]} == set(expected)
     for cell in report["cells"]:
         key = cell["club"], cell["swing"], cell["by"]
-        assert set(cell) == {"club", "swing", "by", "resolution_m", "near", "pooled", "suspected", *expected[key]}
+        ours = {"club", "swing", "by", "resolution_m", "near", "pooled", "suspected", "level"}
+        assert set(cell) == {*ours, *expected[key]}
         for name, theirs in expected[key].items():
             assert_close(cell[name], theirs, (key, name))
 
@@ -145,3 +146,20 @@ def test_the_order_in_which_shots_were_stored_changes_no_digit(db):
         return report_of(slug)["cells"]
 
     assert stored("pat", range(40)) == stored("robin", reversed(range(40)))
+
+
+def test_a_target_above_gives_figures_on_the_level_beside_the_raw_ones_and_a_level_one_none(db):
+    academy = make_academy()
+    player, venue = make_player(academy, slug="pat"), make_range(academy)
+    for label, loft_deg, up_m in (("56", 56.0, 3.0), ("60", 60.0, 0.0)):
+        club = make_club(player, label, loft_deg=loft_deg)
+        for carry_m in (41.0, 42.0, 43.0):
+            make_shot(club, venue, target_m=46.0, carry_m=carry_m, lateral_m=1.0, elevation_m=up_m)
+        make_shot(club, venue, target_m=46.0, carry_m=5.0, elevation_m=up_m, contact="topped")
+    above, level = report_of("pat")["cells"]
+    assert (above["bias_m"], above["n"], level["level"]) == (-4.0, 3, None)
+    found = above["level"]
+    assert (found["n"], found["n_corrected"], found["n_lateral"]) == (3, 3, 3)
+    assert -1.0 < found["bias_m"] < 1.0
+    assert found["bias_ci95_m"][0] < found["bias_m"] < found["bias_ci95_m"][1]
+    assert found["proximity_mean_m"] < above["proximity_mean_m"]

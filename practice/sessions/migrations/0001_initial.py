@@ -1156,6 +1156,7 @@ class Migration(migrations.Migration):
                     "error_m",
                     "lateral_m",
                     "resolution_m",
+                    "elevation_m",
                     "deleted",
                     "set_aside_at",
                 ],

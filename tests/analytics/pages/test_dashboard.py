@@ -187,3 +187,19 @@ def test_a_name_with_markup_is_shown_as_text(academy, venue):
     html = client.get(address).content.decode()
     assert "<b>Pat" not in html
     assert "<i>56" not in html
+
+
+def test_a_row_says_what_balls_to_a_target_above_would_have_done_on_the_level(player, venue):
+    log(make_club(player), venue, [-5.0, -4.0, -3.0], elevation_m=3.0)
+    [row] = player_dashboard(player).rows
+    assert row.bias == "short by 4.0 m"
+    assert row.level.startswith("on the level ")
+    client, path = page_of(player)
+    assert row.level in client.get(path).content.decode()
+
+
+def test_where_no_target_stands_above_or_below_nothing_is_said_of_the_level(player, venue):
+    log(make_club(player), venue, [-5.0, -4.0, -3.0], elevation_m=0.0)
+    assert player_dashboard(player).rows[0].level == ""
+    client, path = page_of(player)
+    assert "n the level" not in client.get(path).content.decode()
