@@ -44,6 +44,8 @@ class Golfer:
         How much work is logged.
     measured_share
         Share of visits at which a laser or launch monitor measured; at the others distances are judged by eye.
+    bag_reviewed_weeks_ago
+        When the coach last read the lofts and looked at the grooves; None for never.
     """
 
     name: str
@@ -59,6 +61,7 @@ class Golfer:
     email: str | None = None
     lofts_deg: tuple[float, ...] = (46.0, 50.0, 54.0, 58.0)
     bent_in_week: int | None = None
+    bag_reviewed_weeks_ago: int | None = 3
 
     @property
     def full_52_m(self) -> float:
@@ -78,10 +81,19 @@ GOLFERS = [
     # who don't improve
     Golfer("Femi Brightwater", 108, 0.095, 0.095, visits_a_week=3, balls_a_visit=56),
     Golfer("Greta Mossdale", 88, 0.130, 0.130, balls_a_visit=58, mishit_rate=0.12),
-    Golfer("Hugo Ravensby", 121, 0.080, 0.092, lofts_deg=(45.0, 51.0, 57.0)),
+    Golfer("Hugo Ravensby", 121, 0.080, 0.092, lofts_deg=(45.0, 51.0, 57.0), bag_reviewed_weeks_ago=40),
     # who log little
     Golfer("Ines Larkmoor", 95, 0.100, 0.090, visits_a_week=1, balls_a_visit=12, measured_share=0.3),
-    Golfer("Jory Tamblyn", 104, 0.110, 0.110, visits_a_week=1, balls_a_visit=8, measured_share=0.0),
+    Golfer(
+        "Jory Tamblyn",
+        104,
+        0.110,
+        0.110,
+        visits_a_week=1,
+        balls_a_visit=8,
+        measured_share=0.0,
+        bag_reviewed_weeks_ago=None,
+    ),
     # juniors without e-mail
     Golfer("Kit Sandgrove", 66, 0.150, 0.110, junior=True, mishit_rate=0.14, balls_a_visit=40),
     Golfer("Lotte Winterby", 72, 0.140, 0.120, junior=True, mishit_rate=0.10, balls_a_visit=30, measured_share=0.4),

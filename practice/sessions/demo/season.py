@@ -8,7 +8,8 @@ from django.utils.text import slugify
 
 from practice.accounts.models import Membership, Role, User
 from practice.accounts.zones import zone
-from practice.clubs.models import Club, ClubKind, ClubSetup, SetupReason, StatedCarry
+from practice.clubs.actions import review_bag
+from practice.clubs.models import Club, ClubKind, ClubSetup, Grooves, SetupReason, StatedCarry
 from practice.ids import uuid7
 from practice.planner.actions import add_block, assign_plan, start_next_version
 from practice.planner.generator import ClubOption, StockSwing
@@ -27,6 +28,8 @@ from practice.sessions.words import Source
 from practice.units import YARD_M
 
 SECONDS_A_BALL = 45
+READ_OFF_DEG = (0.0, -0.3, 0.8, 0.2)
+"""By how much the readings of a review differ from the lofts held, club by club; the third is worth a word."""
 COURSE_EVERY_WEEKS, COURSE_SHOTS = 3, 6
 TEST_EVERY_WEEKS = 2
 STRIKE_FROM_BALLS, EYE_CHECK_WEEK = 20, 4
@@ -42,6 +45,7 @@ class Season:
         self.simulator = Simulator(golfer, self.random)
         self.player = self._player()
         self.clubs = self._bag()
+        self._review()
         self.entries: list[ShotEntry] = []
         self.beside: dict[type, list[SessionEntry]] = {TurfSwing: [], BlockTally: []}
 
@@ -114,6 +118,25 @@ class Season:
             bounce_deg=8.0,
             valid_from=self._monday(self.golfer.bent_in_week),
             reason=SetupReason.BENT,
+        )
+
+    def _review(self) -> None:
+        """Let the coach read the lofts and look at the grooves, for those whose bags were looked through at all."""
+        weeks_ago = self.golfer.bag_reviewed_weeks_ago
+        if weeks_ago is None:
+            return
+        day = self.stage.monday - timedelta(weeks=weeks_ago)
+        clubs = list(self.clubs.values())
+        review_bag(
+            player=self.player,
+            today=day,
+            by=self.stage.coach,
+            lofts_deg={
+                club: club.setup_on(day).loft_deg + off_deg for club, off_deg in zip(clubs, READ_OFF_DEG, strict=False)
+            },
+            grooves={clubs[0]: Grooves.FINE, clubs[-1]: Grooves.WORN},
+            gaps_looked_at=True,
+            notes="",
         )
 
     def _monday(self, week: int) -> date:

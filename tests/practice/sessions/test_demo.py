@@ -10,7 +10,8 @@ from django.core.management import CommandError, call_command
 from django.db.models import Count, F, Max, Min, Q
 
 from practice.accounts.models import Academy, User
-from practice.clubs.models import ClubSetup, SetupReason
+from practice.clubs.actions import asked_clubs, unread_clubs
+from practice.clubs.models import BagReview, ClubSetup, SetupReason
 from practice.planner.models import Block, PlanState, WeekPlan
 from practice.players.models import Player
 from practice.sessions.demo import people
@@ -77,6 +78,15 @@ def test_the_demonstration_is_twelve_players_over_twelve_weeks_with_all_that_a_s
     assert shots.filter(before, setup=bent).count() == shots.filter(~before).exclude(setup=bent).count() == 0
     assert shots.filter(setup=bent).exists()
     assert not live.exclude(club__player=F("player")).exists()
+
+
+def test_bags_are_reviewed_but_for_one_that_is_overdue_and_one_that_never_was(monkeypatch):
+    few_golfers(monkeypatch, "Jory Tamblyn", "Elin Hartsong", "Hugo Ravensby")
+    academy = load_demo(today=TODAY)
+    elin, hugo, jory = Player.objects.select_related("academy").order_by("name")
+    for player, unread in ((elin, 0), (hugo, 3), (jory, 4)):
+        assert len(unread_clubs(asked_clubs(player), today=TODAY, days=academy.bag_review_days)) == unread
+    assert set(BagReview.objects.values_list("player__name", "lofts_checked")) == {(elin.name, True), (hugo.name, True)}
 
 
 def test_the_same_shots_come_every_time(monkeypatch):
