@@ -149,7 +149,9 @@ def state_carries(request: HttpRequest, club: uuid.UUID) -> HttpResponse:
 
 @require_http_methods(["GET", "HEAD", "POST"])
 def review(request: HttpRequest, player: uuid.UUID) -> HttpResponse:
-    """Walk through a bag: lofts, grooves, gaps. Stored whole, or with any fault not at all."""
+    """Walk through a bag: lofts, grooves, gaps, drift. Stored whole, or with any fault not at all."""
+    from analytics.drift import bag_drift, drift_words, suspects
+
     found = fetch_editable(PLAYERS, request.user, pk=player)
     today = found.academy.today()
     clubs = sorted(Club.objects.filter(player=found).carried().with_setups(), key=Club.loft_key)
@@ -163,6 +165,7 @@ def review(request: HttpRequest, player: uuid.UUID) -> HttpResponse:
         messages.success(request, f"The review is kept; {lofts}.")
         return redirect("clubs:bag", found.pk)
     context = {"form": form, "player": found, "clubs": clubs, "section": "players"}
+    context |= {"drifts": drift_words(bag_drift(found)), "suspects": suspects(found)}
     return render(request, "clubs/review.html", context, status=422 if form.is_bound else 200)
 
 

@@ -43,6 +43,7 @@ ANALYSIS_MODULES = (
     "bag_carries",
     "gaps",
     "bends",
+    "drift",
     "reach",
     "judged",
     "needs",
@@ -76,6 +77,7 @@ MAY_NOT_IN_PURE = ("django", "plotly", "practice")
 LAZY: tuple[str, ...] = (
     "analytics.management.commands.report",
     "analytics.views",
+    "practice.clubs.views",
     "practice.planner.management.commands.make_block",
     "practice.planner.views.builder",
     "practice.planner.views.suggest",
