@@ -281,6 +281,7 @@ def test_the_page_defers_to_a_fitter_and_to_the_rules(player, clubs):
     html = answer(player, club=clubs["55"].pk, loft=57)
     assert "A qualified club fitter decides whether a head can be bent at all" in html
     assert "Rule 4.1a" in html
+    assert "are those expected from all the player’s clubs together" in html
     assert f"{reverse('analytics:work_order', args=[player.pk])}?bend={clubs['55'].pk}:57" in html
 
 
