@@ -9,6 +9,7 @@ from django.db.models import F, Max
 from django.utils import timezone
 
 from practice.ids import with_ids_in_a_row
+from practice.planner.check_day import too_early
 from practice.planner.generator import DrawnBlock
 from practice.planner.models import Ball, Block, PlanState, WeekPlan
 from practice.planner.recipes import Recipe
@@ -65,6 +66,8 @@ def add_block(
         if (held.plan.player_id, held.plan.monday) == (player.pk, monday):
             return held
         raise ValidationError("Draw the balls again: this block was meant for another week.")
+    if recipe.earlier and (fault := too_early(recipe.earlier.when, (monday, None))):
+        raise ValidationError(fault)
     plan = start_next_version(player=player, monday=monday, made_by=made_by)
     open_draft(plan, f"adding “{recipe.drill.title}”")
     last = plan.blocks.aggregate(last=Max("position"))["last"] or 0

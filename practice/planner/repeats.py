@@ -2,6 +2,7 @@
 
 from collections.abc import Collection, Iterable, Mapping
 from dataclasses import asdict, dataclass, replace
+from uuid import UUID
 
 from django.http import QueryDict
 
@@ -93,6 +94,16 @@ def recipes_of(plan: WeekPlan) -> list[BlockRecipe]:
     """Return the recipes of a week's blocks in order; those that were taken back are left out."""
     blocks = plan.blocks.filter(withdrawn_at=None).order_by("position")
     return [BlockRecipe.of(block) for block in blocks.prefetch_related("balls__club__setups")]
+
+
+def earlier_blocks(blocks: Iterable[Block]) -> dict[UUID, Block]:
+    """Return, by check day, the block that each repeats, with its week; those whose block is gone are left out."""
+    of = {block.pk: block.parameters.get("earlier") for block in blocks if block.kind == "check_day"}
+    if not any(of.values()):
+        return {}
+    found = Block.objects.filter(pk__in=[code for code in of.values() if code]).select_related("plan")
+    earlier = {str(block.pk): block for block in found}
+    return {check: earlier[code] for check, code in of.items() if code in earlier}
 
 
 @dataclass(frozen=True)

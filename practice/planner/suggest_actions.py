@@ -10,6 +10,7 @@ from django.db.models import Max
 from practice.ids import with_ids_in_a_row
 from practice.planner.actions import balls_of, set_drawing, start_next_version
 from practice.planner.builder import Bench, as_sent
+from practice.planner.check_day import GAP_DAYS, days_between
 from practice.planner.forms import form_of, new_seed
 from practice.planner.generator import MOST_TARGETS, DrawnBlock, GeneratorError
 from practice.planner.marks import PassMark
@@ -59,7 +60,8 @@ def aimed_at(bench: Bench) -> list[Target]:
 
 
 def due_for_check(bench: Bench, bag: Sequence[BagClub], monday: date, kept: Sequence[Block]) -> Block | None:
-    """Return the newest earlier block that can come again, where no check day was asked for in the last two weeks."""
+    """Return the newest earlier block that can come again, some days after it on any day of the week, where no check
+    day was asked for in the last two weeks."""
     since = monday - timedelta(days=CHECK_AFTER_DAYS)
     before = Block.objects.filter(plan__player=bench.player, plan__state=PlanState.ASSIGNED, withdrawn_at=None)
     lately = before.filter(kind="check_day", plan__monday__gt=since, plan__monday__lt=monday)
@@ -69,7 +71,8 @@ def due_for_check(bench: Bench, bag: Sequence[BagClub], monday: date, kept: Sequ
     for block in bench.earlier:
         balls = block.balls.all()
         fits = FEWEST_BALLS <= len(balls) <= MOST_BALLS and {ball.club_id for ball in balls} <= carried
-        if fits and block.plan.monday < monday and not bench.no_longer_there(block):
+        stayed = days_between(block.when, (monday, None))[0] >= GAP_DAYS
+        if fits and stayed and not bench.no_longer_there(block):
             return block
     return None
 

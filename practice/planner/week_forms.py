@@ -5,8 +5,10 @@ from datetime import date
 from django import forms
 
 from practice.accounts.models import Academy
+from practice.planner.check_day import too_early
 from practice.planner.marks import MARK
 from practice.planner.models import Block, Competition, WeekPlan
+from practice.planner.repeats import earlier_blocks
 
 SURFACES = ("mat", "grass", "sand")
 """What a block may have to be hit off; the codes are those of a visit's surface."""
@@ -141,6 +143,13 @@ class TermsForm(forms.ModelForm):
         unmarked = {"": (*MARK, "on_pass", "on_miss"), "count": ("pass_within_pct",), "landing": ()}
         for name in unmarked[instance.marked_by]:
             del self.fields[name]
+
+    def clean_day(self) -> int | None:
+        day = self.cleaned_data["day"]
+        earlier = earlier_blocks([self.instance]).get(self.instance.pk)
+        if earlier and (fault := too_early(earlier.when, (self.instance.plan.monday, day))):
+            raise forms.ValidationError(fault)
+        return day
 
     def clean_minutes(self) -> int | None:
         minutes = self.cleaned_data["minutes"]

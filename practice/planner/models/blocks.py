@@ -1,5 +1,6 @@
 """What is asked in a week: its blocks, and every ball of a block, stored as the player was shown it."""
 
+from datetime import date
 from math import ceil
 
 from django.db import models
@@ -133,6 +134,11 @@ class Block(AcademyOwned):
         if not self.plan.is_draft:
             raise FrozenError("A block that was assigned is never changed, and its week gets no more; make a new one.")
         super().save(*args, **kwargs)
+
+    @property
+    def when(self) -> tuple[date, int | None]:
+        """The Monday of its week, and its day."""
+        return self.plan.monday, self.day
 
     @property
     def loggings(self) -> list[tuple[str, str]]:

@@ -9,8 +9,10 @@ from uuid import UUID
 
 from django.db.models import Count
 
+from practice.planner.check_day import too_soon
 from practice.planner.easing import EASE_DAYS, Planned, easing_warnings
 from practice.planner.models import Block, Competition, PlanState, WeekPlan
+from practice.planner.repeats import earlier_blocks
 from practice.planner.suggest_forms import UsualWeek
 from practice.planner.weeks import WEEK, monday_of
 from practice.players.models import Player
@@ -163,6 +165,8 @@ def warnings_for(plan: WeekPlan | None, monday: date, competitions: list[Competi
         for block in blocks
     ]
     near = [each.day for each in competitions if each.day <= monday + timedelta(days=6 + EASE_DAYS)]
-    return easing_warnings(
+    repeated = earlier_blocks(blocks)
+    checks = [too_soon(block.title, repeated[block.pk].when, block.when) for block in blocks if block.pk in repeated]
+    return [words for words in checks if words] + easing_warnings(
         planned, monday=monday, competitions=near, cues_before=load.cues, usual_balls=load.usual_balls
     )

@@ -18,7 +18,7 @@ from practice.planner.models import Block, WeekPlan
 from practice.planner.orders import EVIDENCE, PAPERS
 from practice.venues.models import Target
 from tests import make
-from tests.practice.planner.plans import MONDAY, assign, equip, make_drill
+from tests.practice.planner.plans import MONDAY, assign, equip, make_drill, put_block
 from tests.practice.planner.test_views import balls_seen, balls_stored, builder_of, hidden_fields
 
 pytestmark = pytest.mark.django_db
@@ -109,6 +109,31 @@ def test_a_check_day_brings_the_same_balls_back_without_the_numbers(coach, playe
     assert list(again.balls.values_list(*shots)) == list(first.balls.values_list(*shots))
     assert set(again.balls.values_list("swing", "below_swing", "above_swing")) == {("feel", "", "")}
     assert (again.number_shown, again.venue) == (False, first.venue)
+
+
+def test_a_check_day_before_its_block_is_refused_and_one_soon_after_is_warned_of(coach, player, clubs):
+    plan = put_block(player, clubs, monday=MONDAY + timedelta(days=7)).plan
+    Block.objects.update(day=2)
+    actions.assign_plan(plan=plan)
+    response = coach.post(builder_of(player), hidden_fields(coach.get(builder_of(player), asked(player, "check_day"))))
+    assert response.status_code == 422
+    assert "a day at least after the block that it repeats" in response.content.decode()
+    assert not Block.objects.filter(plan__monday=MONDAY).exists()
+
+    WeekPlan.objects.update(monday=MONDAY)
+    later = reverse("planner:add_block", args=[player.pk, str(MONDAY)])
+    assert coach.post(later, hidden_fields(coach.get(later, asked(player, "check_day")))).status_code == 302
+    check = Block.objects.get(kind="check_day")
+
+    def week_with(day: int) -> str:
+        terms = {"block_id": check.pk, "day": day, "logging": "every"}
+        sent = coach.post(reverse("planner:set_terms", args=[check.plan_id]), terms)
+        shown = sent if sent.status_code == 422 else coach.get(reverse("planner:week", args=[player.pk, str(MONDAY)]))
+        return shown.content.decode()
+
+    assert "a day at least after the block that it repeats" in week_with(2)
+    assert "comes 1 day after the block that it repeats" in week_with(3)
+    assert "the block that it repeats" not in week_with(5)
 
 
 @pytest.mark.parametrize("change", ["moved", "archived", "gone"])

@@ -2,13 +2,15 @@
 
 from collections.abc import Callable
 from dataclasses import replace
+from datetime import date, timedelta
 from functools import partial
 
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from practice.planner.carry_test import draw_shuffled_carry_test
-from practice.planner.check_day import difference, drawn_again
+from practice.planner.check_day import days_between, difference, drawn_again, too_early, too_soon
 from practice.planner.crossing import draw_crossing
 from practice.planner.generator import ClubOption, DrawnBlock, StockSwing, TargetOption, draw_block
 from practice.planner.ladder import draw_ladder
@@ -80,3 +82,35 @@ def test_blocks_that_are_not_the_same_are_told_apart():
     assert "seed 4" in difference(block, draw_block(BAG, FIELD, balls=12, seed=5, number_shown=True))
     assert "other clubs" in difference(block, draw_block(BAG, FIELD[1:], balls=12, seed=4, number_shown=True))
     assert "mixed-targets-1" in difference(block, replace(block, algorithm="other-1"))
+
+
+# How long after
+
+
+MONDAY = date(2026, 3, 2)
+NEXT = MONDAY + timedelta(days=7)
+
+
+@pytest.mark.parametrize(
+    ("first", "again", "days"),
+    [
+        ((MONDAY, 0), (MONDAY, 3), (3, 3)),
+        ((MONDAY, 6), (NEXT, 0), (1, 1)),
+        ((MONDAY, None), (NEXT, 0), (1, 7)),
+        ((MONDAY, None), (NEXT, None), (1, 13)),
+        ((MONDAY, 2), (MONDAY, None), (-2, 4)),
+        ((NEXT, 0), (MONDAY, None), (-7, -1)),
+    ],
+)
+def test_the_days_between_are_counted_by_the_calendar(first, again, days):
+    assert days_between(first, again) == days
+    assert bool(too_early(first, again)) == (days[1] < 1)
+    assert bool(too_soon("Check", first, again)) == (days[0] < 3)
+
+
+def test_how_soon_a_check_day_is_stands_in_words():
+    assert too_soon("Check", (MONDAY, 6), (NEXT, 0)) == (
+        "“Check” comes 1 day after the block that it repeats. To tell what stayed, leave 3 days or more: give both a "
+        "day (common practice)."
+    )
+    assert "may come less than 3 days after" in too_soon("Check", (MONDAY, None), (NEXT, 0))

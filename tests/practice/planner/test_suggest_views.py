@@ -398,6 +398,16 @@ def test_a_check_day_brings_an_earlier_block_back_after_some_days(scene):
     assert "again, nothing shown" in check.reason
 
 
+@pytest.mark.parametrize(("day", "comes"), [(None, False), (6, False), (5, False), (4, True)])
+def test_a_check_day_is_suggested_where_three_days_have_passed_whichever_day_is_chosen(scene, day, comes):
+    scene.strikes(fat=15, clean=35)
+    scene.take(balls=60)
+    Block.objects.update(day=day)
+    assign_plan(plan=WeekPlan.objects.drafts().get())
+    scene.monday += WEEK
+    assert ("again, nothing shown" in words(scene.get(balls=100))) == comes
+
+
 # What the form starts with
 
 
