@@ -15,7 +15,7 @@ from analytics.metrics.mishit_rate import mishit_rate
 from analytics.metrics.mishits import relative_errors_pct, suggested_mishits
 from analytics.metrics.relative_scatter import shrunk_cv
 from analytics.metrics.scatter_cost import putts_after_spread, strokes_per_m
-from analytics.metrics.strike import StrikePattern, strike_pattern
+from analytics.metrics.strike import FEWEST_MARKS, StrikePattern, strike_pattern
 from analytics.metrics.wider import wider_scatter
 from analytics.putting_table import table_of
 from analytics.stock import AT_NO_TARGET, FLEW, TEST_BALLS, hit_as_lofted_now, with_stock_swing
@@ -114,6 +114,8 @@ def _newest_marks(player: Player, since: date) -> StrikePattern | None:
     for session in reversed(mark_sessions(player)):
         if session.day < since:
             break
+        if session.marks < FEWEST_MARKS:
+            continue
         club = Club.objects.get(pk=session.club)
         pattern = strike_pattern(*mark_columns(marks_of(player, club, [session.session])[session.session]))
         if isinstance(pattern, StrikePattern):
