@@ -12,7 +12,7 @@ from django.utils.text import slugify
 from practice.accounts.models import Academy
 from practice.clubs.actions import add_club
 from practice.clubs.models import MAX_CARRIED, Club, ClubKind, ClubSetup, SetupReason
-from practice.clubs.roster_lines import OPTIONAL, REQUIRED, RosterFault, RosterLine, read_line, says_putter
+from practice.clubs.roster_lines import BUILD, OPTIONAL, REQUIRED, RosterFault, RosterLine, read_line, says_putter
 from practice.csv_table import CsvTable, Fault
 from practice.players.models import Player
 
@@ -27,6 +27,7 @@ class RosterReport:
     clubs_made: int = 0
     setups_made: list[ClubSetup] = field(default_factory=list)
     clubs_moved: int = 0
+    clubs_rebuilt: int = 0
     lines_held: int = 0
 
 
@@ -118,6 +119,9 @@ def _check_against(taken: list[RosterLine], line: RosterLine) -> None:
             raise RosterFault(f"{line.label} stands in line {before.line} already; valid_from dates another setup")
         if before.carried != line.carried:
             raise RosterFault(f"carried differs from line {before.line} for the same club")
+        for name in before.build.keys() & line.build.keys():
+            if before.build[name] != line.build[name]:
+                raise RosterFault(f"{name} differs from line {before.line} for the same club")
     taken.append(line)
 
 
@@ -126,6 +130,7 @@ def _take(player: Player, line: RosterLine, report: RosterReport) -> None:
     club = bag_by_label(player).get(line.label)
     if club is None:
         facts = {"label": line.label, "kind": kind_of(line.label, line.loft_deg), "carried": line.carried}
+        facts |= line.build
         # The first setup is open to the past whatever its date: shots hit before it was entered need one.
         add_club(player=player, loft_deg=line.loft_deg, bounce_deg=None, **facts)
         report.clubs_made += 1
@@ -138,7 +143,11 @@ def _take(player: Player, line: RosterLine, report: RosterReport) -> None:
         club.carried = line.carried
         club.save(update_fields=["carried"])
         report.clubs_moved += 1
-    report.lines_held += not is_new and not moved
+    rebuilt = {name: value for name, value in line.build.items() if getattr(club, name) != value}
+    if rebuilt:
+        Club.objects.filter(pk=club.pk).update(**rebuilt)
+        report.clubs_rebuilt += 1
+    report.lines_held += not is_new and not moved and not rebuilt
 
 
 def _is_new_setup(club: Club, line: RosterLine) -> bool:
@@ -177,4 +186,9 @@ def roster_rows(player: Player) -> Iterator[list[str]]:
             loft = "" if setup.loft_deg is None else repr(setup.loft_deg)
             since = setup.valid_from.isoformat() if setup.valid_from else ""
             carried = "yes" if club.carried else "no"
-            yield [player.name, player.handed, club.label, loft, carried, player.slug, since]
+            build = [_cell(getattr(club, name)) for name in BUILD]
+            yield [player.name, player.handed, club.label, loft, carried, player.slug, since, *build]
+
+
+def _cell(value: str | float | None) -> str:
+    return repr(value) if isinstance(value, float) else value or ""

@@ -1,16 +1,21 @@
 """One line of a roster file: its columns, and what each may hold."""
 
 import re
+from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date
 
 from django.utils.text import slugify
 
+from practice.accounts.models import MOST_BEND_DEG
+from practice.clubs.models import LENGTH_MM, LIE_DEG, HeadType
 from practice.csv_cells import read_number, read_yes_no
 from practice.players.models import Handed
 
 REQUIRED = ("player", "handed", "club", "loft_deg", "carried")
-OPTIONAL = ("slug", "valid_from")
+BUILD = ("head_type", "length_mm", "lie_deg", "bend_limit_deg")
+"""How a club is built; an empty cell says nothing."""
+OPTIONAL = ("slug", "valid_from", *BUILD)
 
 
 @dataclass(frozen=True)
@@ -25,6 +30,7 @@ class RosterLine:
     loft_deg: float | None
     carried: bool
     valid_from: date | None
+    build: dict[str, str | float]
 
 
 class RosterFault(ValueError):
@@ -50,6 +56,7 @@ def read_line(line: int, cells: dict[str, str], today: date) -> RosterLine:
         "carried": read("carried", read_yes_no),
         "loft_deg": read("loft_deg", _loft),
         "valid_from": read("valid_from", lambda text: _day(text, today)),
+        "build": {name: read(name, BUILD_READERS[name]) for name in BUILD if cells.get(name)},
     }
     if not reasons and read_values["loft_deg"] is None and not says_putter(read_values["label"]):
         reasons.append("loft_deg is empty; only a putter (a club with putter in its name) may go without")
@@ -89,6 +96,24 @@ def _loft(text: str) -> float | None:
     return loft_deg
 
 
+def _head_type(text: str) -> str:
+    if text not in HeadType.values:
+        raise ValueError(f"is {text!r}; use forged or cast, or leave it empty")
+    return text
+
+
+def _within(least: float, most: float) -> Callable[[str], float]:
+    """Return a reader of a number within bounds."""
+
+    def read(text: str) -> float:
+        value = read_number(text)
+        if not least <= value <= most:
+            raise ValueError(f"is {text!r}; use {least:g} to {most:g}")
+        return value
+
+    return read
+
+
 def _day(text: str, today: date) -> date | None:
     if not text:
         return None
@@ -104,3 +129,11 @@ def _day(text: str, today: date) -> date | None:
 def says_putter(label: str) -> bool:
     """Tell whether a club's name says that it is a putter."""
     return bool(re.search(r"putt|^pt$", label.casefold()))
+
+
+BUILD_READERS = {
+    "head_type": _head_type,
+    "length_mm": _within(*LENGTH_MM),
+    "lie_deg": _within(*LIE_DEG),
+    "bend_limit_deg": _within(0, MOST_BEND_DEG),
+}

@@ -80,7 +80,7 @@ def test_the_same_roster_again_changes_nothing(academy, roster):
     before = held()
     out, err = roster(BAG)
     assert held() == before
-    assert "0 new players, 0 new clubs, 0 new setups; 0 put in or out of the bag, 4 already held" in out
+    assert "0 new players, 0 new clubs, 0 new setups; 0 put in or out of the bag, 0 described anew, 4 already held" in out
     assert err == ""
 
 
@@ -245,3 +245,45 @@ def test_a_bag_written_as_a_roster_makes_the_same_bag_again(academy, roster):
     _, err = roster(text)
     assert err == ""
     assert held() == before
+
+
+# How a club is built
+
+BUILT = f"{HEADER},head_type,length_mm,lie_deg,bend_limit_deg\nAda Brook,right,56,56.0,yes,cast,889.5,63.5,0.5\n"
+
+
+def build():
+    return Club.objects.values_list("head_type", "length_mm", "lie_deg", "bend_limit_deg").get()
+
+
+def test_how_a_club_is_built_is_read_changed_and_written_again(academy, roster):
+    roster(BUILT)
+    assert build() == ("cast", 889.5, 63.5, 0.5)
+    out, _ = roster(BUILT.replace("cast,889.5,63.5", "forged,,"))
+    assert "1 described anew, 0 already held" in out
+    assert build() == ("forged", 889.5, 63.5, 0.5)
+    out, _ = roster("\n".join(",".join(row) for row in roster_rows(Player.objects.get())))
+    assert "0 described anew, 1 already held" in out
+    assert build() == ("forged", 889.5, 63.5, 0.5)
+
+
+BAD_BUILDS = [
+    ("cast,", "carved,", "head_type is 'carved'; use forged or cast, or leave it empty"),
+    ("889.5", "35", "length_mm is '35'; use 400 to 1400"),
+    ("63.5", "6.35", "lie_deg is '6.35'; use 40 to 80"),
+    (",0.5", ",7", "bend_limit_deg is '7'; use 0 to 6"),
+]
+
+
+@pytest.mark.parametrize(("good", "wrong", "words"), BAD_BUILDS)
+def test_a_build_that_cannot_be_is_told_and_nothing_is_stored(academy, roster, good, wrong, words):
+    _, err = roster(BUILT.replace(good, wrong, 1))
+    assert words in err
+    assert not Club.objects.exists()
+
+
+def test_two_lines_of_one_club_cannot_build_it_in_two_ways(academy, roster):
+    header, line = BUILT.splitlines()
+    _, err = roster("\n".join([f"{header},valid_from", f"{line},", f"{line.replace('cast', 'forged')},2026-05-01"]))
+    assert "head_type differs from line 2 for the same club" in err
+    assert not Club.objects.exists()

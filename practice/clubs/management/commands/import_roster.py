@@ -46,7 +46,8 @@ class Command(BaseCommand):
             count(len(report.setups_made), "new setup"),
         ]
         self.stdout.write(
-            f"{', '.join(made)}; {report.clubs_moved} put in or out of the bag, {report.lines_held} already held"
+            f"{', '.join(made)}; {report.clubs_moved} put in or out of the bag, "
+            f"{report.clubs_rebuilt} described anew, {report.lines_held} already held"
         )
 
 
