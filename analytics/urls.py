@@ -14,6 +14,7 @@ urlpatterns = [
     path("players/<uuid:player>/loft-change/", views.loft_change, name="loft_change"),
     path("players/<uuid:player>/loft-plan/", views.loft_plan, name="loft_plan"),
     path("players/<uuid:player>/work-order/", views.work_order, name="work_order"),
+    path("players/<uuid:player>/wind-and-slope/", views.wind_and_slope, name="wind_and_slope"),
     path("players/<uuid:player>/strike/", views.strike, name="strike"),
     path("academies/<uuid:academy>/carry-chart-days/", views.carry_chart_days, name="carry_chart_days"),
     path("academies/<uuid:academy>/passing-values/", views.passing_values, name="passing_values"),

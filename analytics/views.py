@@ -211,3 +211,15 @@ def strike(request: HttpRequest, player) -> HttpResponse:
     page = strike_page(found, request.GET.get("club", ""))
     context = {"page": page, "section": "players", **_for_coach(request, found)}
     return render_page(request, "analytics/strike.html", context)
+
+
+@require_safe
+def wind_and_slope(request: HttpRequest, player) -> HttpResponse:
+    """Show what a wind or a green of another height may do to a pitch."""
+    from analytics.pages.wind_and_slope import ConditionsForm, wind_and_slope_page
+
+    found = fetch_visible(PLAYERS, request.user, pk=player)
+    form = ConditionsForm(request.GET.dict(), unit=found.shown_unit)
+    page = wind_and_slope_page(found, form.asked())
+    context = {"page": page, "form": form, "section": "players"}
+    return render_page(request, "analytics/wind_and_slope.html", context, status=200 if form.is_valid() else 422)

@@ -75,7 +75,7 @@ def conditions_band(
     green_m: float = 0.0,
     wind: Wind = CALM,
     air: Air = SEA_LEVEL,
-    launch_deg: float = PITCH_LAUNCH_DEG,
+    launch_deg: float | Sequence[float] = PITCH_LAUNCH_DEG,
     models: Sequence[FlightModel] = ENSEMBLE,
 ) -> ConditionsBand:
     """Return what conditions may do to balls of these carries.
@@ -88,7 +88,8 @@ def conditions_band(
     green_m, wind, air
         Height of the green above the tee; wind; air.
     launch_deg
-        Angle above level at which the ball starts, above 0 and below 90: the higher, the less height matters.
+        Angle above level at which the ball starts, above 0 and below 90: the higher, the less height
+        matters. Of several each is a member of the band.
     """
     launch = _launch(launch_deg)
     changes = [], []

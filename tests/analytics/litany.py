@@ -34,6 +34,7 @@ ROWS = [
     Row("analytics:work_order", the_player, player=200),
     Row("analytics:gaps", the_player, player=200),
     Row("analytics:strike", the_player, player=200),
+    Row("analytics:wind_and_slope", the_player, player=200),
     Row("analytics:carry_chart_days", the_academy, **OF_THE_ACADEMY),
     Row("analytics:carry_chart_days", the_academy, method="post", data=some_days, works=302, **OF_THE_ACADEMY),
     Row("analytics:passing_values", the_academy, **OF_THE_ACADEMY),
