@@ -4,12 +4,14 @@ A player's rows are read through the player, whom the caller fetched through a d
 the covering index, so that its cost does not grow with other players' shots.
 """
 
+from collections.abc import Collection
 from dataclasses import dataclass
 from datetime import datetime
+from uuid import UUID
 
 import numpy as np
 from django.db import connection
-from django.db.models import F, Max, Q
+from django.db.models import Count, F, Max, Q
 
 from analytics.metrics.cells import ShotColumns
 from practice.clubs.models import ClubSetup, SwingLength
@@ -53,12 +55,41 @@ COLUMNS = ("session", "setup", "swing", "by_eye", "mishit", *METRES)
 
 def player_shots(player: Player) -> PlayerShots:
     """Read what counts in cells: live shots on a range, carry known, no warm-up balls."""
-    live = Shot.objects.live().filter(player=player)
-    days = _days_of_range_sessions(player)
-    rows = [row for row in _fetched(live.filter(distance_is=DistanceIs.CARRY, warm_up=False)) if row[0] in days]
+    return shots_of([player])[player.pk]
+
+
+def shots_of(players: Collection[Player]) -> dict[UUID, PlayerShots]:
+    """Read each player's shots as `player_shots` does; the number of statements does not grow with the players."""
+    live = Shot.objects.live().filter(player__in=players).order_by()
+    days = _days_of_range_sessions(players)
+    rows: dict[UUID, list[tuple]] = {player.pk: [] for player in players}
+    rows_of = {session: rows[player] for player, own in days.items() for session in own}
+    for row in _fetched(live.filter(distance_is=DistanceIs.CARRY, warm_up=False)):
+        if row[0] in rows_of:
+            rows_of[row[0]].append(row)
+    clubs, own_swings = _Clubs(players), _own_swings(players)
+    shots = dict(live.values_list("player").annotate(Count("pk")))
+    held = Shot.objects.filter(player__in=players).order_by()
+    as_of = dict(held.values_list("player").annotate(Max("changed_at")))
+    return {
+        player.pk: _as_columns(
+            rows[player.pk],
+            days[player.pk],
+            clubs,
+            own_swings[player.academy_id],
+            shots=shots.get(player.pk, 0),
+            as_of=as_of.get(player.pk),
+        )
+        for player in players
+    }
+
+
+def _as_columns(
+    rows: list[tuple], days: dict[int, int], clubs: "_Clubs", own_swings: dict[str, float], **beside
+) -> PlayerShots:
     session, setup, swing, by_eye, mishit, *metres = zip(*rows, strict=True) if rows else [()] * len(COLUMNS)
     keys = list(zip(setup, swing, by_eye, strict=True))
-    cells, code_of = _cells_in_order(player, set(keys))
+    cells, code_of = _cells_in_order(clubs, own_swings, set(keys))
     session_code = {session: code for code, session in enumerate(days)}
     metres = [np.array(column, dtype=float) for column in metres]
     # The same shots give the same report to the last digit, in whatever order the database held them.
@@ -80,8 +111,7 @@ def player_shots(player: Player) -> PlayerShots:
         ),
         elevation_m=elevation_m,
         eye_resolution_m=_coarsest_by_eye(cells, cell, resolution_m),
-        shots=live.count(),
-        as_of=Shot.objects.filter(player=player).aggregate(newest=Max("changed_at"))["newest"],
+        **beside,
     )
 
 
@@ -108,21 +138,33 @@ def _fetched(shots: ShotQuerySet) -> list[tuple]:
         return cursor.fetchall()
 
 
-def _days_of_range_sessions(player: Player) -> dict[int, int]:
-    """Return the ordinal of the local date of each session on a range, by session, oldest first."""
-    on_range = PracticeSession.objects.filter(player=player, setting=Setting.RANGE)
+def _days_of_range_sessions(players: Collection[Player]) -> dict[UUID, dict[int, int]]:
+    """Return by player the ordinal of the local date of each session on a range, by session, oldest first."""
+    days: dict[UUID, dict[int, int]] = {player.pk: {} for player in players}
+    on_range = PracticeSession.objects.filter(player__in=players, setting=Setting.RANGE)
     found = on_range.order_by("local_date", "venue__slug", "label")
-    return {pk: day.toordinal() for pk, day in found.values_list("pk", "local_date")}
+    for player, pk, day in found.values_list("player", "pk", "local_date"):
+        days[player][pk] = day.toordinal()
+    return days
 
 
-def _cells_in_order(player: Player, keys: set[tuple]) -> tuple[tuple[Cell, ...], dict[tuple, int]]:
+def _own_swings(players: Collection[Player]) -> dict[UUID, dict[str, float]]:
+    """Return by academy the positions of its own swing lengths."""
+    own: dict[UUID, dict[str, float]] = {player.academy_id: {} for player in players}
+    rows = SwingLength.objects.filter(academy__in=own)
+    for academy, code, position in rows.values_list("academy", "code", "position"):
+        own[academy][code] = position
+    return own
+
+
+def _cells_in_order(
+    clubs: "_Clubs", own_swings: dict[str, float], keys: set[tuple]
+) -> tuple[tuple[Cell, ...], dict[tuple, int]]:
     """Return the cells of the (setup, swing, by eye) keys in order, and each key's place among them."""
-    label_of, loft_of = _clubs_by_setup(player)
-    own_swings = dict(SwingLength.objects.filter(academy=player.academy_id).values_list("code", "position"))
     cell_of = {
         (setup, swing, by_eye): Cell(
-            club=label_of[setup],
-            loft_deg=loft_of[label_of[setup]],
+            club=clubs.label_of[setup],
+            loft_deg=clubs.loft_deg(setup),
             swing=swing,
             by=BY_EYE if by_eye else MEASURED,
         )
@@ -138,13 +180,21 @@ def _cells_in_order(player: Player, keys: set[tuple]) -> tuple[tuple[Cell, ...],
     return cells, {key: code[cell] for key, cell in cell_of.items()}
 
 
-def _clubs_by_setup(player: Player) -> tuple[dict[int, str], dict[str, float | None]]:
-    """Return the club label of each setup, and the loft each label has now (of the carried club, if two share it)."""
-    rows = ClubSetup.objects.filter(club__player=player).order_by(
-        "club__carried", F("valid_from").asc(nulls_first=True)
-    )
-    label_of, loft_of = {}, {}
-    for setup, label, loft_deg in rows.values_list("pk", "club__label", "loft_deg"):
-        label_of[setup] = label
-        loft_of[label] = loft_deg
-    return label_of, loft_of
+class _Clubs:
+    """The club label of each setup, and the loft each label of a player has now (of the carried club, if two share
+    it)."""
+
+    def __init__(self, players: Collection[Player]):
+        rows = ClubSetup.objects.filter(club__player__in=players).order_by(
+            "club__carried", F("valid_from").asc(nulls_first=True)
+        )
+        self.label_of: dict[int, str] = {}
+        self._player_of: dict[int, UUID] = {}
+        self._loft_of: dict[tuple[UUID, str], float | None] = {}
+        for setup, player, label, loft_deg in rows.values_list("pk", "club__player", "club__label", "loft_deg"):
+            self.label_of[setup] = label
+            self._player_of[setup] = player
+            self._loft_of[player, label] = loft_deg
+
+    def loft_deg(self, setup: int) -> float | None:
+        return self._loft_of[self._player_of[setup], self.label_of[setup]]

@@ -2,8 +2,9 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
+from uuid import UUID
 
-from analytics.frames import BY_EYE, MEASURED, player_shots
+from analytics.frames import BY_EYE, MEASURED, PlayerShots, shots_of
 from analytics.judged import judge
 from analytics.metrics.needs import bounded_needs
 from practice.planner.recipes import BagClub
@@ -12,7 +13,7 @@ from practice.players.models import Player
 
 def with_needs(player: Player, bag: Sequence[BagClub]) -> list[BagClub]:
     """Return the bag with each club's need."""
-    return with_known_needs(bag, needs_of(player, bag))
+    return with_known_needs(bag, needs_of({player: bag})[player.pk])
 
 
 def with_known_needs(bag: Sequence[BagClub], needs: Mapping[str, float]) -> list[BagClub]:
@@ -20,17 +21,21 @@ def with_known_needs(bag: Sequence[BagClub], needs: Mapping[str, float]) -> list
     return [replace(bagged, need=needs[bagged.club.label]) for bagged in bag]
 
 
-def needs_of(player: Player, bag: Sequence[BagClub]) -> dict[str, float]:
-    """Return the need of each club of the bag, by its label; how far the clubs reach does not matter.
+def needs_of(bags: Mapping[Player, Sequence[BagClub]]) -> dict[UUID, dict[str, float]]:
+    """Return by player the need of each club of the bag, by its label; how far the clubs reach does not matter. The
+    number of statements does not grow with the players.
 
     It is the upper end of the 95 % interval of the club's RMSE, in percent of the target, over its swings by how many
     balls there are: so a club is needy if it misses by much or if little is known of it. Measured balls count; where
     none of the bag's balls at targets was measured, those by eye do. `bounded_needs` says what becomes of clubs without
     any, and holds the needs together.
     """
-    found = player_shots(player)
+    found = shots_of(bags)
+    return {player.pk: _needs(found[player.pk], [bagged.club.label for bagged in bag]) for player, bag in bags.items()}
+
+
+def _needs(found: PlayerShots, labels: list[str]) -> dict[str, float]:
     judged = [(cell, figures) for cell, figures in zip(found.cells, judge(found).cells, strict=True) if figures]
-    labels = [bagged.club.label for bagged in bag]
     for by in (MEASURED, BY_EYE):
         cells = [(cell.club, figures) for cell, figures in judged if cell.by == by and cell.club in labels]
         if cells:

@@ -35,9 +35,9 @@ def bags_of(players: Sequence[Player], recipes: Sequence[BlockRecipe]) -> giving
             return known
         from analytics.needs import needs_of, with_known_needs
 
-        # Once a player, though the bag is asked for twice: all shots are read and judged for it.
+        # Once, though the bags are asked for twice: all shots are read and judged for it.
         if not needs:
-            needs.update((player.pk, needs_of(player, known[player.pk])) for player in players)
+            needs.update(needs_of({player: known[player.pk] for player in players}))
         return {player: with_known_needs(bag, needs[player]) for player, bag in known.items()}
 
     return bags

@@ -41,7 +41,11 @@ def statements(players, recipes, settings) -> int:
     return len(asked)
 
 
-def test_needs_are_asked_once_a_player_though_both_settings_of_swings_occur():
+def test_the_needs_of_a_squad_take_as_many_statements_as_those_of_one():
+    assert statements(make_players(5), BY_NEED, [True]) == statements(make_players(1), BY_NEED, [True])
+
+
+def test_needs_are_asked_once_though_both_settings_of_swings_occur():
     players = make_players(3)
     reach = statements(players, [recipe()], [True])
     assert statements(players, [recipe()], [True, False]) == 2 * reach
