@@ -1,14 +1,13 @@
 """The coach's analysis pages."""
 
 from django.contrib import messages
-from django.core.exceptions import PermissionDenied
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
-from practice.accounts.access import fetch_visible
+from practice.accounts.access import fetch_staffed, fetch_visible
 from practice.accounts.forms import CarryChartDaysForm, PassingForm
-from practice.accounts.models import Academy, Membership
+from practice.accounts.models import Academy
 from practice.pages import render_page
 from practice.planner.weeks import monday_of
 from practice.players.models import Player
@@ -94,19 +93,10 @@ def _for_coach(request: HttpRequest, player: Player) -> dict:
     return {"coaches_player": coaches, "monday": monday_of(player.academy.today()).isoformat()}
 
 
-def _staffed(request: HttpRequest, academy) -> Academy:
-    """Return the academy if the user is on its staff; a player of it gets 403, anybody else 404."""
-    own = Membership.objects.filter(user=request.user).select_related("academy")
-    found = fetch_visible(own, request.user, academy=academy).academy
-    if not request.user.staffed_academies().filter(pk=found.pk).exists():
-        raise PermissionDenied("You can look at what is made of this but not change it.")
-    return found
-
-
 @require_http_methods(["GET", "HEAD", "POST"])
 def carry_chart_days(request: HttpRequest, academy) -> HttpResponse:
     """Set how many days of stock balls count."""
-    found = _staffed(request, academy)
+    found = fetch_staffed(request.user, academy)
     form = CarryChartDaysForm(_sent(request), instance=found)
     if form.is_bound and form.is_valid():
         form.save()
@@ -118,7 +108,7 @@ def carry_chart_days(request: HttpRequest, academy) -> HttpResponse:
 @require_http_methods(["GET", "HEAD", "POST"])
 def passing_values(request: HttpRequest, academy) -> HttpResponse:
     """Set what a player passes a stage of the suggested week with."""
-    found = _staffed(request, academy)
+    found = fetch_staffed(request.user, academy)
     form = PassingForm(_sent(request), instance=found)
     if form.is_bound and form.is_valid():
         form.save()
@@ -132,7 +122,7 @@ def putting_table(request: HttpRequest, academy) -> HttpResponse:
     """Change the putts that the academy expects from each distance."""
     from analytics.putting_table import PuttingTableForm
 
-    found = _staffed(request, academy)
+    found = fetch_staffed(request.user, academy)
     form = PuttingTableForm(_sent(request), academy=found)
     if form.is_bound and form.is_valid():
         form.save()
@@ -146,7 +136,7 @@ def reset_putting_table(request: HttpRequest, academy) -> HttpResponse:
     """Go back to the published table."""
     from analytics.putting_table import reset_to_published
 
-    found = _staffed(request, academy)
+    found = fetch_staffed(request.user, academy)
     reset_to_published(found)
     messages.success(request, "The published table counts again.")
     return redirect("analytics:putting_table", found.pk)

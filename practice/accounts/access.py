@@ -98,3 +98,13 @@ def fetch_editable(queryset, user, **lookup):
         fetch_visible(queryset, user, **lookup)
         raise PermissionDenied("You can look at this but not change it.")
     return found
+
+
+def fetch_staffed(user, academy):
+    """Return the academy of that id if the user is on its staff; a player of it gets 403, anybody else 404."""
+    own = list(user.memberships.filter(academy=academy).select_related("academy"))
+    if not own:
+        raise Http404("There is nothing here for you.")
+    if not any(membership.role in ("owner", "coach") for membership in own):
+        raise PermissionDenied("You can look at what is made of this but not change it.")
+    return own[0].academy

@@ -10,8 +10,7 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
-from practice.accounts.access import fetch_editable, fetch_visible
-from practice.accounts.models import Membership
+from practice.accounts.access import fetch_editable, fetch_staffed, fetch_visible
 from practice.clubs import actions, pages
 from practice.clubs.forms import BagValuesForm, CarriesForm, ClubForm, NewClubForm, ReadingForm, ReviewForm, SetupForm
 from practice.clubs.models import Club, ClubSetup
@@ -183,10 +182,7 @@ def reviews(request: HttpRequest) -> HttpResponse:
 @require_http_methods(["GET", "HEAD", "POST"])
 def bag_values(request: HttpRequest, academy: uuid.UUID) -> HttpResponse:
     """Set how far the academy's clubs may be bent and how long a review holds."""
-    own = Membership.objects.filter(user=request.user).select_related("academy")
-    found = fetch_visible(own, request.user, academy=academy).academy
-    if not request.user.staffed_academies().filter(pk=found.pk).exists():
-        raise PermissionDenied("You can look at what is made of this but not change it.")
+    found = fetch_staffed(request.user, academy)
     form = BagValuesForm(request.POST if request.method == "POST" else None, instance=found)
     if form.is_bound and form.is_valid():
         form.save()
