@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-LEFT, RIGHT, TOP, FOOT = 44.0, 352.0, 14.0, 196.0
+LEFT, RIGHT, TOP, FOOT = 44.0, 346.0, 14.0, 196.0
 HEIGHT, WIDTH = 236, 360
 STEPS = (0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0)
 LINES = 6

@@ -31,7 +31,7 @@ class ConditionsForm(forms.Form):
     """A wind and a height."""
 
     wind = forms.FloatField(label="Wind (m/s)", min_value=0, max_value=STRONGEST_MS)
-    wind_from = forms.ChoiceField(label="The shot goes", choices=WindFrom.choices)
+    wind_from = forms.ChoiceField(label="Direction", choices=WindFrom.choices)
     height = forms.FloatField(min_value=-HIGHEST, max_value=HIGHEST, help_text="Minus is below the tee.")
 
     def __init__(self, data: dict, *, unit: DistanceUnit):

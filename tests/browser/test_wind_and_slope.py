@@ -19,7 +19,7 @@ def test_a_wind_is_asked_and_drawn_within_the_screen(screen, width, request, liv
     page.set_viewport_size({"width": width, "height": 700})
     page.goto(f"{live_server.url}{reverse('analytics:wind_and_slope', args=[cast.player.pk])}")
     page.get_by_label("Wind (m/s)").fill("5")
-    page.get_by_label("The shot goes").select_option("left")
+    page.get_by_label("Direction").select_option("left")
     page.get_by_role("button", name="Show").click()
     expect(page.get_by_role("heading", name="5 m/s from the left")).to_be_visible()
     pictures = page.locator("svg.band-picture")

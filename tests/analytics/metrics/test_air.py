@@ -25,9 +25,15 @@ def cipm_2007(t, p, h):
     ("t", "p", "h", "rho"),
     [
         (20, 101325, 0.5, 1.19931),
+        (20, 101325, 0, 1.20456),
         (15, 101325, 0, 1.22552),
+        (10, 101325, 0.5, 1.24438),
+        (25, 101325, 0.5, 1.17732),
+        (30, 101325, 0.5, 1.15551),
         (30, 101325, 0.9, 1.14818),
         (5, 101325, 0.8, 1.26643),
+        (35, 101325, 0.3, 1.13856),
+        (20, 100000, 0.5, 1.18356),
         (20, 84556, 0.3, 1.00200),
     ],
 )
@@ -93,3 +99,20 @@ def test_pressure_or_height_is_wanted_and_never_both(given):
 def test_a_value_in_another_unit_or_missing_is_refused_by_name(t, h, p, name):
     with pytest.raises(ValueError, match=name):
         air_of(t, h, pressure_pa=p)
+
+
+# 353.049 / T from 1.225 at 288.15 K (ISO 2533); 1.2255 by CIPM-2007 at 15 C
+@pytest.mark.parametrize(("t", "rho"), [(5, 1.2690), (15, 1.2250), (25, 1.1839), (35, 1.1455)])
+def test_dry_air_at_the_standard_pressure_goes_by_the_ideal_gas(t, rho):
+    assert density_kg_m3(t, 101_325.0) == pytest.approx(rho, abs=5e-5)
+
+
+def test_pressure_at_1500_m_is_that_of_iso_2533():
+    assert standard_pressure_pa(1500.0) == pytest.approx(84_556.0, abs=1.0)
+
+
+# OIML R 111-1, Annex E: (0.34848 p - 0.009 h exp(0.061 t)) / (273.15 + t), p in hPa, h in percent; from memory
+@pytest.mark.parametrize(("t", "p", "h"), [(20, 101325, 0.5), (30, 101325, 0.9), (10, 101325, 0.5), (20, 84556, 0.3)])
+def test_density_agrees_with_the_approximation_of_oiml_r_111(t, p, h):
+    theirs = (0.34848 * p / 100 - 0.009 * 100 * h * np.exp(0.061 * t)) / (273.15 + t)
+    assert density_kg_m3(t, p, h) == pytest.approx(theirs, rel=1e-3)
