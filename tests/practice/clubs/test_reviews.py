@@ -147,3 +147,10 @@ def test_an_academy_sets_its_own_values(cast, coach):
     assert coach.post(address, BAG_VALUES).status_code == 302
     cast.academy.refresh_from_db()
     assert (cast.academy.bend_limit_deg, cast.academy.bag_review_days) == (1.5, 90)
+
+
+def test_the_queries_of_a_review_do_not_grow_with_clubs(coach, player, bag, django_assert_max_num_queries):
+    for n in range(8):
+        make.make_club(player, f"c{n}", loft_deg=44.0 + n)
+    with django_assert_max_num_queries(11):
+        coach.get(reverse("clubs:review", args=[player.pk]))
