@@ -1,11 +1,15 @@
 """The suggested week in a browser: by the keyboard alone, from the empty week to the assigned one."""
 
+import re
+
 import pytest
 from django.urls import reverse
 from playwright.sync_api import expect
 
+from practice.accounts.models import Academy
 from practice.planner.models import Block, PlanState
 from practice.planner.weeks import WEEK, monday_of
+from practice.units import DistanceUnit
 from tests.browser.axe import axe_faults
 from tests.browser.phone import sign_in
 from tests.practice.litany import make_cast
@@ -30,8 +34,11 @@ def press(page, role: str, name: str) -> None:
     page.keyboard.press("Enter")
 
 
-def test_a_coach_has_a_week_suggested_and_assigns_it_by_the_keyboard_alone(desk, live_server):
+@pytest.mark.parametrize(("unit", "other"), [(DistanceUnit.YARDS, "m"), (DistanceUnit.METRES, "yd")])
+def test_a_coach_has_a_week_suggested_and_assigns_it_by_the_keyboard_alone(desk, live_server, unit, other):
     cast = make_cast()
+    Academy.objects.update(distance_unit=unit)
+    cast.player.refresh_from_db()
     equip(cast.player)
     monday = monday_of(cast.player.academy.today()) + WEEK
     sign_in(desk, live_server, cast.coach)
@@ -44,6 +51,10 @@ def test_a_coach_has_a_week_suggested_and_assigns_it_by_the_keyboard_alone(desk,
     page.keyboard.press("Enter")
     blocks = page.get_by_role("region", name="The suggested blocks")
     expect(blocks).to_contain_text("A test: no carry of these is known from a test yet")
+    told = page.locator("main").inner_text()
+    assert "stop at pain" in told
+    assert re.search(rf"\d {unit.value}\b", told)
+    assert not re.search(rf"\d {other}\b", told)
     assert axe_faults(page) == []
     reasons = blocks.locator("tbody tr td:last-child").all_inner_texts()
     press(page, "button", "Put into the week")
