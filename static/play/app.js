@@ -158,16 +158,19 @@ function turnTo(shown) {
 }
 
 /** There is news in the queue; what another tab did is shown where no thumb is at work. */
-function heard({ put = [], gone = [], kept = [] }, elsewhere) {
+function heard({ put = [], gone = [], kept = [], days: accounts = [] }, elsewhere) {
+  let isNews = kept.length || gone.length || accounts.length;
   for (const each of days.values()) {
-    if (gone.length) each.take(each.work);
-    for (const record of put) if (record.player === each.player.id) each.note(record);
+    const { id } = each.player;
+    const later = accounts.find(({ player }) => player.id === id);
+    if (later || gone.length) each.take(later ?? each.work);
+    for (const record of put) if (record.player === id && each.note(record)) isNews = true;
   }
   if (!elsewhere && put.length) askToKeepStorage();
   if (!queue) return;
   showWaiting(queue);
-  const isNews = elsewhere ? kept.length || gone.length || put.some(({ state }) => state === "waiting")
-    : (onPlan() || onGroup()) && put.some(({ fault }) => fault);
+  if (elsewhere) isNews ||= put.some(({ state }) => state === "waiting");
+  else isNews = (onPlan() || onGroup()) && put.some(({ fault }) => fault);
   if (!isNews || !mayRedraw()) return;
   if (day) day.resting ||= elsewhere; // a tap that was meant for the ball before must not log the next one
   show(true);
@@ -211,11 +214,10 @@ async function refresh() {
 
 async function takeOver(work, told) {
   const { id } = work.player;
-  const held = days.get(id);
-  if (!held) days.set(id, new Day({ server, queue, work }));
-  if (!day) turnTo(days.get(id)); // shown before it is kept
-  if (!(await queue.keepDay(work, told)) || !held) return;
-  held.take(work);
+  if (!days.has(id)) days.set(id, new Day({ server, queue, work }));
+  const own = days.get(id);
+  if (!day) turnTo(own); // shown before it is kept
+  own.take(await queue.keepDay(work, told));
   if (mayRedraw()) show(true);
 }
 

@@ -45,13 +45,14 @@ export class Day {
     for (const record of this.queue.records) if (record.player === player.id) this.note(record);
   }
 
-  /** Lay a record over what is known. */
+  /** Lay a record over what is known; returns whether that was not known. */
   note(record) {
-    const held = this.#records.get(record.id);
+    const { revision = 0 } = this.#records.get(record.id) ?? {};
     // Times from the server are by its own clock: no offset, and no running number before ours.
-    if (!held || record.revision >= held.revision) {
+    if (record.revision >= revision) {
       this.#records.set(record.id, { deleted: false, at: "1970-01-01T00:00:00Z", offset_ms: 0, number: 0, ...record });
     }
+    return record.revision > revision;
   }
 
   // --- what was done

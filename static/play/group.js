@@ -139,7 +139,7 @@ class Group {
     const work = await server.work(id);
     if (work.me.user !== queue.user) throw new Refusal("other_user");
     if (work.player?.id !== id) return null;
-    return (await queue.keepDay(work, told)) ? work : queue.heldDay(id);
+    return queue.keepDay(work, told);
   }
 
   /** The server names the player no more. */

@@ -71,7 +71,7 @@ export class Member extends Day {
 
   note(record) {
     const held = this.shared && Object.values(this.done).find(({ id }) => id === record.id);
-    super.note(held ? { ...record, values: { ...record.values, ball: held.values.ball } } : record);
+    return super.note(held ? { ...record, values: { ...record.values, ball: held.values.ball } } : record);
   }
 
   /** A shot at a ball of another's block goes to no ball; a skip of one is no news to the server. */

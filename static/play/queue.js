@@ -25,40 +25,58 @@ const nextNumber = (last) => (last?.number ?? Date.now()) + 1;
 
 const nameOf = ({ kind, id }) => `${kind} ${id}`;
 const byNumber = (a, b) => a.number - b.number;
+const differs = (one, other) => JSON.stringify(one) !== JSON.stringify(other);
 /** What is told late, by another tab, must not put back what is known here: the number grows with each change, and what
  * was sent stays sent. */
-const isNews = (record, held) =>
-  !held || held.number < record.number || (held.number === record.number && held.state !== "sent");
+const isNews = (record, held) => !held || held.number < record.number
+  || (held.number === record.number && held.state !== "sent" && differs(record, held));
 const isAnswer = ({ kind, deleted }) => (kind === "shot" || kind === "skip") && !deleted;
+const answers = ({ shots, skips }, ball) => shots.some(({ values }) => values.ball === ball)
+  || skips.some((skip) => skip.ball === ball);
+const keptAt = (player) => `told.${player}`;
+const workOf = (held) => (held?.form === FORM ? held.work : undefined);
 
 export class Queue {
   trouble = null; // the last Refusal, null once something was answered
   #records = new Map(); // the mirror of what the disk holds of this user, by kind and id
   #kept = new Map();
+  #accounts = new Map(); // by player: when the server gave the account of the day that is shown here
   #failures = 0;
   #timer = 0;
   #sending = null;
   #askedMeanwhile = false;
   #closing = new AbortController();
 
-  /** `send(items)` brings the answers or throws a Refusal; `changed({put, gone, kept}, elsewhere)` hears of whatever is new,
-   * and whether another tab of this phone did it. Call `load` before anything else. */
+  /** `send(items)` brings the answers or throws a Refusal; `changed({put, gone, kept, days}, elsewhere)` hears of whatever
+   * is new, and whether another tab of this phone did it. Call `load` before anything else. */
   constructor({ user, send, changed }) {
     Object.assign(this, { user, send, changed });
     this.tabs = new BroadcastChannel(`ledger ${user}`);
     this.tabs.onmessage = ({ data }) => this.#learn(data, true);
-    const again = () => document.visibilityState === "visible" && this.flush();
+    const isSeen = () => document.visibilityState === "visible";
+    const again = () => isSeen() && this.flush();
     const { signal } = this.#closing;
     for (const news of ["online", "pageshow"]) addEventListener(news, again, { signal });
-    document.addEventListener("visibilitychange", again, { signal });
+    // What another tab did was told while this one was put aside, or not at all.
+    document.addEventListener("visibilitychange", () => isSeen() && this.load(true).then(again), { signal });
   }
 
-  /** Read what the disk holds of this user. */
-  async load() {
-    const [put, kept] = await read(["items", "kept"], ({ items, kept }) =>
-      Promise.all([items, kept].map((store) => got(store.getAll(ofUser(this.user))))));
-    this.#learn({ put, kept });
+  /** Read what the disk holds of this user; once more, `elsewhere`, what other tabs did. */
+  async load(elsewhere = false) {
+    this.#learn(await read(["items", "kept", "days"], async ({ items, kept, days }) => {
+      const [put, values, ...later] = await Promise.all([
+        ...[items, kept].map((store) => got(store.getAll(ofUser(this.user)))),
+        ...[...this.#accounts.keys()].map((player) => this.#later({ days, kept }, player)),
+      ]);
+      return { put, kept: values, days: later.filter(Boolean) };
+    }), elsewhere);
     return this;
+  }
+
+  /** The account of a player's day that another tab keeps, where it is later than the one shown here. */
+  async #later({ days, kept }, player) {
+    const told = await got(kept.get([this.user, keptAt(player)]));
+    return told?.value > this.#accounts.get(player) && workOf(await got(days.get([this.user, player])));
   }
 
   close() {
@@ -85,13 +103,19 @@ export class Queue {
     return this.#kept.get(name);
   }
 
-  #learn({ put = [], gone = [], kept = [] }, elsewhere = false) {
-    for (const record of put) {
-      if (isNews(record, this.#records.get(nameOf(record)))) this.#records.set(nameOf(record), record);
-    }
+  #learn({ put = [], gone = [], kept = [], days = [] }, elsewhere = false) {
+    if (this.#closing.signal.aborted) return;
+    const news = {
+      put: put.filter((record) => isNews(record, this.#records.get(nameOf(record)))),
+      gone,
+      kept: kept.filter(({ name, value }) => differs(value, this.#kept.get(name))),
+      days,
+    };
+    for (const record of news.put) this.#records.set(nameOf(record), record);
     for (const record of gone) this.#records.delete(nameOf(record));
-    for (const { name, value } of kept) this.#kept.set(name, value);
-    this.changed({ put, gone, kept }, elsewhere);
+    for (const { name, value } of news.kept) this.#kept.set(name, value);
+    for (const { player, server_time_ms } of days) this.#accounts.set(player.id, server_time_ms);
+    this.changed(news, elsewhere);
   }
 
   /** Take over what is on the disk now, and tell the other tabs. */
@@ -118,17 +142,20 @@ export class Queue {
    * Returns what was kept. With `once`, a ball, that is null where a shot or a skip of that ball is here already:
    * another tab was quicker. Throws when the phone is full. */
   async add(item, { kept = {}, once = null } = {}) {
-    let quicker, rows;
-    const record = await write(["items", "numbers", "kept"], async (stores) => {
+    let quicker, rows, later;
+    const record = await write(["items", "numbers", "kept", "days"], async (stores) => {
       const { user } = this;
       const { device } = item;
-      const [same, held, last] = await Promise.all([
+      const [same, held, last, account] = await Promise.all([
         once ? got(stores.items.index("ball").getAll([user, once])) : [],
         got(stores.items.get([user, item.kind, item.id])),
         got(stores.numbers.get(device)),
+        once && this.#later(stores, item.player),
       ]);
       quicker = same.filter(isAnswer);
-      if (quicker.length) return null;
+      later = account ? [account] : [];
+      // What another tab has let go of stands in the account that it kept.
+      if (quicker.length || later.some((work) => answers(work, once))) return null;
       const number = nextNumber(last);
       const revision = Math.max(item.revision, (held?.revision ?? 0) + 1);
       const record = { ...item, revision, number, user, state: "waiting" };
@@ -137,8 +164,8 @@ export class Queue {
       rows = await this.#put(stores.kept, kept);
       return record;
     });
+    if (quicker.length || later.length) this.#learn({ put: quicker, days: later });
     if (record) this.#tell({ put: [record], kept: rows });
-    else this.#learn({ put: quicker });
     this.flush();
     return record;
   }
@@ -165,26 +192,29 @@ export class Queue {
 
   /** The last one kept of a player, or undefined; also where an older version of this page kept it in another form. */
   async heldDay(player) {
-    const held = await read(["days"], ({ days }) => got(days.get([this.user, player])));
-    return held?.form === FORM ? held.work : undefined;
+    const work = workOf(await read(["days"], ({ days }) => got(days.get([this.user, player]))));
+    if (work) this.#accounts.set(player, work.server_time_ms);
+    return work;
   }
 
   /** Keep the server's account, and let go of `told`, the sent items that were there when it was asked for: it has
-   * them. Returns false, and keeps nothing, where a later one was kept already. */
+   * them. Returns the account to go by: where a later one was kept already, that one, and nothing is let go. */
   async keepDay(work, told) {
     const { user } = this;
     const player = work.player.id;
+    const { server_time_ms } = work;
     const gone = told.filter((record) => record.player === player);
-    const isLatest = await write(["days", "items"], async ({ days, items }) => {
-      const held = await got(days.get([user, player]));
-      if (held && held.work.server_time_ms > work.server_time_ms) return false;
+    const latest = await write(["days", "items", "kept"], async ({ days, items, kept }) => {
+      const held = workOf(await got(days.get([user, player])));
+      if (held?.server_time_ms > server_time_ms) return held;
       days.put({ user, player, form: FORM, work: { ...work, me: undefined } }); // who else is looked after is not kept
-      await this.#letGo(items, gone);
-      return true;
+      await Promise.all([this.#letGo(items, gone), this.#put(kept, { [keptAt(player)]: server_time_ms })]);
+      return work;
     });
     // Other tabs go on remembering until they ask for themselves: their account of the day is an older one.
-    if (isLatest) this.#unlearn(gone);
-    return isLatest;
+    if (latest === work) this.#unlearn(gone);
+    this.#accounts.set(player, latest.server_time_ms);
+    return latest;
   }
 
   /** The players whose day is held. */
@@ -204,7 +234,7 @@ export class Queue {
     }).map(([name]) => name);
     await write(["days", "items", "kept"], async ({ days, items, kept }) => {
       for (const player of players) days.delete([user, player]);
-      for (const name of names) kept.delete([user, name]);
+      for (const name of [...names, ...players.map(keptAt)]) kept.delete([user, name]);
       await this.#letGo(items, gone);
     });
     this.#unlearn(gone);

@@ -47,7 +47,11 @@
     return { before, after, said: sure ? await word : null };
   }
 
-  const open = (hash) => { if (location.hash !== hash) location.hash = hash; };
+  /** Go to a page; resolves once what stood there before is gone. */
+  const open = (hash) => location.hash !== hash && new Promise((resolve) => {
+    addEventListener("hashchange", resolve, { once: true });
+    location.hash = hash;
+  });
 
   const heading = () => document.querySelector("#page h1")?.textContent;
 
@@ -69,11 +73,11 @@
   /** Each resolves to the button whose tap saves. */
   const ready = {
     async shot({ block, n, label }) {
-      open(`#/block/${block}`);
+      await open(`#/block/${block}`);
       return named(await until(() => ball(block, n), `ball ${n}`), label);
     },
     async swing({ strike, ground }) {
-      open("#/turf");
+      await open("#/turf");
       const box = await until(turf, "turf");
       named(box, strike).click();
       return named(box, ground);
@@ -90,16 +94,16 @@
       return press(() => button.click(), sure);
     },
     async undo({ hash }, sure) {
-      open(hash);
+      await open(hash);
       const last = await until(() => {
-        const bar = location.hash === hash && document.querySelector("#page .last");
+        const bar = document.querySelector("#page .last");
         return bar && named(bar, "Undo");
       }, "Undo");
       if (hash === "#/turf") await until(turf, "turf");
       return press(() => last.click(), sure);
     },
     async correct({ block, n, label }, sure) {
-      open(`#/block/${block}/shots`);
+      await open(`#/block/${block}/shots`);
       const past = () => [...document.querySelectorAll(`#page .past a[href*="block/${block}/"]`)]
         .find((a) => a.textContent.startsWith(`${n}. `));
       (await until(past, `past ball ${n}`)).click();
@@ -142,10 +146,13 @@
     return isThere ? press(() => button.click(), true) : { before: now, after: now, said: "not tapped" };
   }
 
-  /** Tap at a ball again where it still stands on this page; resolves to what the page says. */
+  /** Tap at a ball again where this tab still asks for it; resolves to what the page says. */
   globalThis.tryAgain = async ([deed, { block, n, label }]) => {
-    const box = deed === "shot" && ball(block, n);
-    return (await pressIfThere(box && named(box, label))).said;
+    if (deed !== "shot") return "not tapped";
+    await open(`#/block/${block}`);
+    const isPast = () => heading() && !named(at("page"), "First ball") && !heading().startsWith(`Ball ${n} of `);
+    const box = await until(() => ball(block, n) || isPast(), `ball ${n} or what comes after it`);
+    return (await pressIfThere(box !== true && named(box, label))).said;
   };
 
   /** Resolves to what is on a page that was just opened. */
