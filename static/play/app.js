@@ -108,7 +108,14 @@ function show(byItself = false) {
 
 const SIGNED_OUT = "ledger_signed_out"; // a cookie of the server's: whoever was here has signed out, or another came
 
-async function open() {
+let opened = null; // the last opening, perhaps still under way
+
+function open() {
+  opened = opening();
+  return opened;
+}
+
+async function opening() {
   try {
     if (document.cookie.includes(SIGNED_OUT)) {
       await rememberHere(null);
@@ -237,6 +244,7 @@ const onPlan = () => ["", "#/"].includes(location.hash);
 
 /** See what changed meanwhile: who is here, by what other tabs know, and what the coach asks for. */
 async function lookAgain({ type }) {
+  await opened; // who is here is not known before
   if (document.visibilityState !== "visible") return;
   if (document.cookie.includes(SIGNED_OUT) || (await lastHere())?.user !== server.me?.user) open();
   // A coach comes back to the group after every ball.

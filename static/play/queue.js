@@ -79,9 +79,10 @@ export class Queue {
     return told?.value > this.#accounts.get(player) && workOf(await got(days.get([this.user, player])));
   }
 
+  /** Send and hear no more. What is being kept right now is still told: to the one that comes after it in this tab too. */
   close() {
     this.#closing.abort();
-    this.tabs.close();
+    this.tabs.onmessage = null;
     clearTimeout(this.#timer);
   }
 
@@ -121,7 +122,7 @@ export class Queue {
   /** Take over what is on the disk now, and tell the other tabs. */
   #tell(news) {
     this.#learn(news);
-    if (!this.#closing.signal.aborted) this.tabs.postMessage(news);
+    this.tabs.postMessage(news);
   }
 
   /** Keep values by name inside a transaction; a function makes one of what is held there, so that of two tabs neither

@@ -127,6 +127,32 @@ def test_a_tab_that_is_looked_at_again_shows_what_it_did_not_hear(cast, phone, o
     expect_ball(page, 3)
 
 
+WHILE_IT_OPENS = """() => {
+    const transaction = IDBDatabase.prototype.transaction;
+    IDBDatabase.prototype.transaction = function (names, mode, ...given) {
+        const made = transaction.call(this, names, mode, ...given);
+        if (mode === "readonly" && [names].flat().includes("items")) {
+            IDBDatabase.prototype.transaction = transaction;
+            queueMicrotask(() => document.querySelector('[aria-label="5 long"]').click());
+        }
+        return made;
+    };
+    dispatchEvent(new PageTransitionEvent("pageshow", { persisted: true }));
+}"""
+"""Taps just after the page, which opens once more, has asked the disk what it holds."""
+
+
+def test_a_ball_logged_while_the_page_opens_once_more_is_known_to_it(cast, phone, open_play):
+    cast.mixed(3)
+    page = open_play(phone, cast.player.user)
+    start_block(page)
+    expect_all_sent(page)
+    page.evaluate(WHILE_IT_OPENS)
+    expect_ball(page, 2)
+    expect_all_sent(page)
+    assert [shot.ball.n for shot in cast.shots()] == [1]
+
+
 def test_news_from_another_tab_takes_nothing_from_under_a_typing_thumb(cast, phone, open_play):
     cast.mixed(3)
     page = open_play(phone, cast.player.user)
