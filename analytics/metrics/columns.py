@@ -6,30 +6,6 @@ import numpy as np
 
 
 @dataclass(frozen=True)
-class ScoredShots:
-    """The shots of n: no mishits, with a distance error. Columns of shape (n of all cells,).
-
-    Attributes
-    ----------
-    cell, session, day
-        As in `ShotColumns`.
-    error_m
-        Carry minus target, or the entered error where target or carry is unknown (m, + is long).
-    q
-        (carry - target) / target; NaN where either is unknown, whatever error was entered.
-    lateral_m
-        Metres, + is right, NaN = missing.
-    """
-
-    cell: np.ndarray
-    session: np.ndarray
-    day: np.ndarray
-    error_m: np.ndarray
-    q: np.ndarray
-    lateral_m: np.ndarray
-
-
-@dataclass(frozen=True)
 class ShotColumns:
     """Shots that count in cells, one entry a shot; every column has the same shape (shots,).
 
@@ -68,11 +44,42 @@ class ShotColumns:
         if len(shapes) > 1 or len(next(iter(shapes))) != 1:
             raise ValueError(f"columns must be one-dimensional and equally long, not {sorted(shapes)}")
 
-    def scored(self) -> ScoredShots:
+    def scored(self) -> "ScoredShots":
         """The shots of n."""
         error_m = self.carry_m - self.target_m
         q = error_m / self.target_m
         np.copyto(error_m, self.error_m, where=np.isnan(error_m))
         counted = np.flatnonzero(~(np.isnan(error_m) | self.mishit))
-        columns = (self.cell, self.session, self.day, error_m, q, self.lateral_m)
-        return ScoredShots(*(column.take(counted) for column in columns))
+        columns = (self.cell, self.session, error_m, q)
+        return ScoredShots(self, counted, *(column.take(counted) for column in columns))
+
+
+@dataclass(frozen=True)
+class ScoredShots:
+    """The shots of n: no mishits, with a distance error. Columns of shape (n of all cells,).
+
+    Attributes
+    ----------
+    shots
+        All shots, these among them.
+    row
+        Where each stands in the columns of `shots`.
+    cell, session
+        As in `ShotColumns`.
+    error_m
+        Carry minus target, or the entered error where target or carry is unknown (m, + is long).
+    q
+        (carry - target) / target; NaN where either is unknown, whatever error was entered.
+    """
+
+    shots: ShotColumns
+    row: np.ndarray
+    cell: np.ndarray
+    session: np.ndarray
+    error_m: np.ndarray
+    q: np.ndarray
+
+    @property
+    def lateral_m(self) -> np.ndarray:
+        """Metres, + is right, NaN = missing. Taken when it is asked for: a million shots are copied in milliseconds."""
+        return self.shots.lateral_m.take(self.row)

@@ -89,10 +89,11 @@ def session_sums(scored: ScoredShots, cells: int) -> SessionSums:
     no_q = np.flatnonzero(np.isnan(q2))
     q2[no_q] = 0.0
     n_q, sum_q2 = n - np.bincount(slot[no_q], minlength=slots), np.bincount(slot, q2, slots)
-    day = np.zeros(slots, dtype=scored.day.dtype)
-    day[slot] = scored.day
+    row = np.zeros(slots, dtype=scored.row.dtype)
+    row[slot] = scored.row  # any of its shots tells the day of a session
     used = np.flatnonzero(n)
-    return SessionSums(cell_of_slot[used], day[used], n[used], n_q[used], sum_q2[used])
+    day = scored.shots.day[row[used]]
+    return SessionSums(cell_of_slot[used], day, n[used], n_q[used], sum_q2[used])
 
 
 def _slots(cell: np.ndarray, session: np.ndarray, cells: int) -> tuple[np.ndarray, np.ndarray]:
