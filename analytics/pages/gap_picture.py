@@ -9,12 +9,15 @@ from practice.clubs.swings import swing_name
 from practice.units import DistanceUnit
 
 WIDE = 320
-LEFT, RIGHT = 36, 66
+LEFT, RIGHT = 36, 84
 """Where the columns begin, and what stands free to their right for what is written of the bare stretches."""
 
 TOP = 12
 HIGHEST, LOWEST = 460, 200
 """Of the part with the distances."""
+
+BELOW_M = 1.5
+"""Between the shortest shot and the foot."""
 
 LETTER, LINE = 7.2, 15
 """Width of a letter, height of a line."""
@@ -72,6 +75,7 @@ class GapPicture:
     view_box: str
     left: str
     right: str
+    wide: str
     text_x: str
     foot: str
     scale: tuple[ScaleLine, ...]
@@ -87,7 +91,7 @@ def gap_picture(
 
     One shot or more.
     """
-    low_m = min(shot.carry_m - max(COVERS_M, shot.scatter_m or 0) for shot in shots)
+    low_m = min(shot.carry_m - max(COVERS_M, shot.scatter_m or 0) for shot in shots) - BELOW_M
     high_m = max(shot.carry_m + max(COVERS_M, shot.scatter_m or 0) for shot in shots)
     high = min(HIGHEST, max(LOWEST, 5.0 * (high_m - low_m)))
 
@@ -103,6 +107,7 @@ def gap_picture(
         view_box=f"0 0 {WIDE} {foot + names_high:.0f}",
         left=_text(LEFT),
         right=_text(WIDE - RIGHT),
+        wide=_text(WIDE - LEFT - RIGHT),
         text_x=_text(WIDE - RIGHT + 5),
         foot=_text(foot),
         scale=_scale(low_m, high_m, y, unit),

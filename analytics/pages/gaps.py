@@ -12,11 +12,14 @@ from practice.clubs.models import LoftReading
 from practice.clubs.swings import CLOCK_SWINGS, swing_name
 from practice.players.models import Player
 from practice.sessions.words import Surface
-from practice.units import DistanceUnit
+from practice.units import YARD_M, DistanceUnit
 
 SAYS = {"fits": "fits", "overlap": "overlap", "hole": "hole", "same loft": "the same loft", None: "–"}
 OFF_DEG = LOFT_SE_DEG
 """A reading farther from the bag's loft than this is a warning."""
+
+TOLD_FROM_M = YARD_M
+"""A shorter stretch without a shot is no more than the last shot's edge, and is not told."""
 
 
 @dataclass(frozen=True)
@@ -121,21 +124,20 @@ def _checked(gaps: PlayerGaps, check: GapCheck, swing: str, unit: DistanceUnit) 
     found = gaps.bag.found
     swings = _in_order(found.swings if found else ())
     shown = swing if swing in swings else next(iter(swings), "full")
+    bare = tuple(stretch for stretch in check.bare if stretch.to_m - stretch.from_m >= TOLD_FROM_M)
     return {
         "key": found.key if found else "",
         "name": set_name(found) if found else "",
         "on_mat": found is not None and found.surface == Surface.MAT,
         "loft": loft_sentence(check),
         "carry": carry_sentence(check, shown, unit) if gaps.shots else "",
-        "holes": holes_sentence(check, gaps.shots, unit),
+        "holes": holes_sentence(bare, gaps.shots, unit),
         "swing": swing_name(shown),
         "swings": tuple(SwingTab(code, swing_name(code), code == shown) for code in swings),
         "steps": tuple(_step(step, shown, gaps.shots, unit) for step in check.steps),
         "loft_bounds": f"{Z95 * check.steps[0].loft_se_deg:.1f}°" if check.steps else "",
-        "picture": gap_picture([e.label for e in gaps.playing], gaps.shots, check.bare, shown, unit)
-        if gaps.shots
-        else None,
-        "bare": tuple(_stretch(stretch, unit) for stretch in check.bare),
+        "picture": gap_picture([e.label for e in gaps.playing], gaps.shots, bare, shown, unit) if gaps.shots else None,
+        "bare": tuple(_stretch(stretch, unit) for stretch in bare),
         "shots": tuple(_shot(shot, unit) for shot in sorted(gaps.shots, key=lambda shot: shot.carry_m)),
         "serves": words.figure(COVERS_M, unit),
         "todo": _todo(gaps, check, unit),
@@ -197,11 +199,11 @@ def _surely(even: Evenness) -> str:
     if even.verdict == "uneven":
         return ", and sure of it"
     if even.verdict == "within error":
-        return "; but so few balls can’t tell that from even steps"
+        return "; but the balls can’t tell that from even steps"
     return "; with one ball each, nobody can tell what that is worth"
 
 
-def holes_sentence(check: GapCheck, shots: tuple[Shot, ...], unit: DistanceUnit) -> str:
+def holes_sentence(bare: tuple[Stretch, ...], shots: tuple[Shot, ...], unit: DistanceUnit) -> str:
     """Say where the bag has no shot; "" without any carry."""
     if not shots:
         return ""
@@ -209,12 +211,12 @@ def holes_sentence(check: GapCheck, shots: tuple[Shot, ...], unit: DistanceUnit)
     span = f"between the shortest carry, {unit.show(min(carries))}, and the longest, {unit.show(max(carries))}"
     if len(shots) == 1:
         return f"One shot is known so far, at {unit.show(carries[0])}."
-    if not check.bare:
+    if not bare:
         return f"No distance {span}, is without a shot."
-    sure = [stretch for stretch in check.bare if stretch.sure]
-    told = ", ".join(stretch_text(stretch, unit) for stretch in (sure or check.bare))
+    sure = [stretch for stretch in bare if stretch.sure]
+    told = ", ".join(stretch_text(stretch, unit) for stretch in (sure or bare))
     if sure:
-        more = len(check.bare) - len(sure)
+        more = len(bare) - len(sure)
         return f"Surely no shot: {told}." + (f" {more} more may be bare; the balls can’t tell." if more else "")
     return f"Perhaps no shot: {told}; the balls can’t tell yet."
 

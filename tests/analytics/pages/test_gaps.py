@@ -86,7 +86,7 @@ def test_a_step_that_a_few_balls_make_is_said_to_be_within_error(player, venue):
         hit_full(club, venue, carry_m, off_m=8.0, balls=2)
     said = gaps_page(player).carry
     assert said == (
-        "Between the 50 and the 54 there are 13 m with the full swing, 3 more than elsewhere; but so few balls can’t "
+        "Between the 50 and the 54 there are 13 m with the full swing, 3 more than elsewhere; but the balls can’t "
         "tell that from even steps."
     )
 
@@ -143,6 +143,16 @@ def test_a_wide_scatter_makes_no_distance_served(player, venue):
         hit_full(club, venue, carry_m, off_m=12.0)
     page = gaps_page(player)
     assert page.holes == "Perhaps no shot: 85–95 m; the balls can’t tell yet."
+
+
+@pytest.mark.parametrize(("bare_m", "told"), [(0.9, False), (0.93, True)])
+def test_a_stretch_of_less_than_a_yard_is_not_told(player, venue, bare_m, told):
+    """A yard is 0.9144 m; each shot serves five to either side."""
+    for club, carry_m in zip(bag_of(player, 50, 56), (80.0 + 10 * YD + bare_m, 80.0), strict=True):
+        hit_full(club, venue, carry_m)
+    page = gaps_page(player)
+    assert (bool(page.bare), bool(page.picture.bare)) == (told, told)
+    assert page.holes.endswith("is without a shot.") != told
 
 
 def test_both_units(player, venue):
@@ -301,7 +311,7 @@ def test_long_names_stand_on_their_end_and_lie_within_the_picture(player, venue)
 
 
 def test_what_is_written_beside_near_stretches_does_not_collide(player, venue):
-    for n, carry_m in enumerate((60.0, 69.5, 79.0, 88.5, 98.0, 150.0)):
+    for n, carry_m in enumerate((60.0, 70.2, 80.4, 90.6, 100.8, 190.0)):
         hit_full(make.make_club(player, f"{60 - 3 * n}", loft_deg=60.0 - 3 * n), venue, carry_m, off_m=0.1)
     at = [float(band.text_y) for band in gaps_page(player).picture.bare]
     assert len(at) == 5
