@@ -14,7 +14,7 @@ from practice.accounts.access import fetch_editable, fetch_staffed, fetch_visibl
 from practice.clubs import actions, pages
 from practice.clubs.forms import BagValuesForm, CarriesForm, ClubForm, NewClubForm, ReadingForm, ReviewForm, SetupForm
 from practice.clubs.models import Club, ClubSetup
-from practice.players.models import Player
+from practice.players.models import Handed, Player
 from practice.sessions.actions import resettle_setups
 
 PLAYERS = Player.objects.select_related("academy")
@@ -59,8 +59,18 @@ def _show_club(request: HttpRequest, club: Club, *, status: int = 200, **sent) -
     """Show a club; a form that came back with faults stands in the place of its empty one."""
     editable = Club.objects.editable_by(request.user).filter(pk=club.pk).exists()
     forms = {"carries_form": _carries_form(club), "reading_form": ReadingForm(today=club.player.academy.today())}
-    context = {"page": pages.club_page(club), "editable": editable, "section": "players", **forms, **sent}
-    return render(request, "clubs/club.html", context, status=status)
+    context = {"page": pages.club_page(club), "picture": _face(club), "editable": editable, "section": "players"}
+    return render(request, "clubs/club.html", context | forms | sent, status=status)
+
+
+def _face(club: Club):
+    """Return the drawing of the face with the spots that are known on it, as its player sees it; None without any."""
+    if club.sweet_spot_mm is None and club.intended_spot_mm is None:
+        return None
+    from analytics.pages.face_picture import face_picture
+
+    left = club.player.handed == Handed.LEFT
+    return face_picture([], [], None, club.sweet_spot_mm, club.intended_spot_mm, left_handed=left)
 
 
 def _carries_form(club: Club, data=None) -> CarriesForm:

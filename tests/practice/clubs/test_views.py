@@ -166,14 +166,18 @@ def test_an_academy_that_bends_less_bends_cast_heads_less_too(player):
     assert make.make_club(player, head_type="cast").limit_deg == 0.5
 
 
-def test_the_page_of_a_club_says_where_its_spots_lie_and_which_hand_holds_it(coach, player):
-    Player.objects.update(handed="left")
+@pytest.mark.parametrize(("handed", "toe_is"), [("right", "-2.00"), ("left", "2.00")])
+def test_the_page_of_a_club_draws_where_its_spots_lie_as_their_player_sees_them(coach, player, handed, toe_is):
+    Player.objects.update(handed=handed)
+    club = make.make_club(player)
+    assert "<svg" not in coach.get(reverse("clubs:club", args=[club.pk])).content.decode()
     spots = {"sweet_spot_low_high_mm": -3.0, "sweet_spot_heel_toe_mm": 2.0}
-    club = make.make_club(player, **spots)
+    Club.objects.update(**spots)
     page = coach.get(reverse("clubs:club", args=[club.pk])).content.decode()
     assert "sweet spot 3 mm low, 2 mm towards the toe" in page
-    assert "Left-handed" in page
-    assert "Left-handed" in bag(coach, player)
+    assert f"translate({toe_is} 3.00)" in page
+    assert f"A {handed}-hander’s face" in page
+    assert f"{handed.capitalize()}-handed" in bag(coach, player)
 
 
 # The head
