@@ -8,10 +8,8 @@ from practice.accounts.models import Academy
 from practice.planner.check_day import too_early
 from practice.planner.marks import MARK
 from practice.planner.models import Block, Competition, WeekPlan
+from practice.planner.models.blocks import SURFACES
 from practice.planner.repeats import earlier_blocks
-
-SURFACES = ("mat", "grass", "sand")
-"""What a block may have to be hit off; the codes are those of a visit's surface."""
 
 DAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
 

@@ -161,6 +161,7 @@ CHECKS = {
     "block_logging": (Block, {"kind": "carry_test", "logging": "end"}),
     "block_day": (Block, {"day": 7}),
     "block_minutes": (Block, {"minutes": 0}),
+    "block_surface": (Block, {"surface": "ice"}),
     "block_pass_mark": (Block, {"pass_made": 8, "pass_of": 7, "pass_within_pct": 10}),
     "feed_revoked_after_it_was_made": (CalendarFeed, {"revoked_at": datetime(2000, 1, 1, tzinfo=UTC)}),
     "competition_day": (Competition, {"day": date(1999, 12, 31)}),

@@ -39,6 +39,9 @@ def kinds_without(logging: str) -> list[str]:
     return [kind for kind, drill in KINDS.items() if logging not in drill.loggings]
 
 
+SURFACES = ("mat", "grass", "sand")
+"""What a block may have to be hit off; the codes are those of a visit's surface."""
+
 COUNTED = ("k_of_n", "clean_share", "smooth_share")
 """Scores that are so many out of so many."""
 
@@ -120,6 +123,7 @@ class Block(AcademyOwned):
             models.CheckConstraint(
                 condition=Q(minutes=None) | Q(minutes__gte=1, minutes__lte=300), name="block_minutes"
             ),
+            models.CheckConstraint(condition=Q(surface__in=["", *SURFACES]), name="block_surface"),
             models.CheckConstraint(
                 condition=Q(pass_made=None, pass_of=None, pass_within_pct=None)
                 | Q(pass_made__gte=1, pass_of__gte=F("pass_made"), pass_within_pct__gte=1, pass_within_pct__lte=100),
