@@ -178,7 +178,7 @@ KINDS = {
             "not match the swing back, say so: that ball is no stock ball."
         ),
         cautions=RANGE_CAUTION,
-        parameters={"balls_each": (whole_number(1, 20), 5), "shuffled": (yes_or_no, False)},
+        parameters={"balls_each": (whole_number(1, 30), 5), "shuffled": (yes_or_no, False)},
         aims="swings",
         log="shots",
         score="done",

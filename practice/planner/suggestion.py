@@ -328,7 +328,7 @@ def _carry_test(cells: Sequence[StockShot], size: int) -> SuggestedBlock:
     )
     line = max(lines, key=len)
     n = next(n for n in range(min(len(line), max(1, size // EACH)), 0, -1) if n == 1 or size % n <= size // 10)
-    each = min(size // n, 20)
+    each = size // n
     shots = tuple(line[:n])
     return SuggestedBlock(
         "carry_test",

@@ -120,6 +120,14 @@ def test_a_suggested_week_is_what_a_coach_sets(figures, shots, ask, chosen):
         assert not {"carry_test", "check_day"} & {block.kind for block in found.blocks}
 
 
+def test_a_test_of_one_shot_alone_takes_its_whole_block():
+    """Else more than 30 % of a small week would be left free."""
+    figures = Figures(clubs=CLUBS, stock=(StockShot("48", "7:30", tested_days=None),))
+    found = week(figures, Shots(clubs=SHOTS.clubs[:2], targets=(), pairs=0), balls=43, visits=1)
+    assert [(block.kind, block.balls) for block in found.blocks] == [("strike_check", 10), ("carry_test", 24)]
+    assert found.free == 9
+
+
 @settings(max_examples=100, deadline=None)
 @given(figures=figures_of_anybody, shots=shots(), ask=asks)
 def test_what_a_block_says_of_its_balls_adds_up(figures, shots, ask):
