@@ -23,8 +23,8 @@ from practice.planner.rounding import (
 )
 from practice.planner.stages import Figures, Judged, Stage, StockShot, Verdict, Work, with_balls
 
-FREE_SHARE = 0.2
-"""What is left free at least; a little more where the balls of a test come out even only so."""
+FREE_SHARE, MOST_FREE = 0.2, 0.3
+"""What is left free at least, and at most: a little more than the least where the balls of a test come out even only so."""
 MOST_A_VISIT = 80
 CHECK_BALLS = 10
 """Balls of a strike check."""
@@ -186,7 +186,8 @@ def suggest(
     visits, because = _visits(ask, balls, planned + ask.kept_balls)
     fixed = [CHECK_BALLS] if stage.work == Work.STRIKE_CHECK else []
     check = [ask.check_balls] if FEWEST_BALLS <= ask.check_balls <= MOST_BALLS and not ask.is_eased else []
-    if not _sizes(planned, visits, [*fixed, *check], ask.kept_blocks):
+    # A check day is small: where its place is needed for more balls, it comes in another week.
+    if ask.kept_balls + sum(_sizes(planned, visits, [*fixed, *check], ask.kept_blocks)) < balls * (1 - MOST_FREE):
         check = []
     sizes = _sizes(planned, visits, [*fixed, *check], ask.kept_blocks)[len(fixed) + len(check) :]
     blocks = []

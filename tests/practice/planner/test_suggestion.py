@@ -128,6 +128,12 @@ def test_a_test_of_one_shot_alone_takes_its_whole_block():
     assert found.free == 9
 
 
+def test_a_check_day_gives_way_where_a_single_visit_needs_its_place():
+    found = week(replace(FINE, strike=Strike()), balls=75, visits=1, check_balls=12)
+    assert [block.balls for block in found.blocks] == [10, 25, 25]
+    assert found.free == 15
+
+
 @settings(max_examples=100, deadline=None)
 @given(figures=figures_of_anybody, shots=shots(), ask=asks)
 def test_what_a_block_says_of_its_balls_adds_up(figures, shots, ask):
