@@ -1,19 +1,20 @@
-"""Printed blocks that are no shots: swings judged one by one, and what a block came to as a whole."""
+"""Printed blocks that are no shots: swings judged one by one, marks on the face, what a block came to as a whole."""
 
 import re
 from collections.abc import Mapping
 from datetime import datetime
 from typing import Any
+from uuid import UUID, uuid5
 
+from practice.clubs.models import FACE_MM
 from practice.drills.kinds import KINDS, MAX_BALLS
-from practice.ids import uuid7
 from practice.planner.models import Block, Logging
 from practice.planner.weeks import ball_row
 from practice.sessions.actions import store_in_sessions
 from practice.sessions.adherence import log_of
-from practice.sessions.models import BlockOutcome, BlockTally, SessionItem, SmoothSwing, TurfSwing
+from practice.sessions.models import BlockOutcome, BlockTally, SessionItem, SmoothSwing, StrikeMark, TurfSwing
 from practice.sessions.sheet_paper import Conditions, Fault, Paper, PaperRow
-from practice.sessions.sheet_shots import ShotsPaper, metres
+from practice.sessions.sheet_shots import NUMBER, ShotsPaper, metres
 from practice.sessions.values import SessionEntry
 from practice.sessions.words import Contact, Ground, Setting
 
@@ -24,13 +25,17 @@ BETWEEN = re.compile(r"[\s;]+")
 """What stands between the distances of one cell; a comma may be a decimal one."""
 
 
-def paper_of(block: Block) -> Paper | None:
-    """Return a block as it is typed in; None of one whose marks are tapped on the face."""
+PENCIL_MM = 5.0
+"""How well a mark is known that was drawn by hand on the printed face: the distance of its lines."""
+
+
+def paper_of(block: Block) -> Paper:
+    """Return a block as it is typed in."""
     log = log_of(block)
     if log == "shots":
         return TallyPaper(block) if block.logging == Logging.END else ShotsPaper(block)
-    papers = {"turf": TurfPaper, "swing": SmoothPaper, "outcome": OutcomePaper}
-    return papers[log](block) if log in papers else None
+    papers = {"turf": TurfPaper, "swing": SmoothPaper, "strike": StrikePaper, "outcome": OutcomePaper}
+    return papers[log](block)
 
 
 class ItemsPaper(Paper):
@@ -39,9 +44,13 @@ class ItemsPaper(Paper):
     model: type[SessionItem]
 
     def logged(self):
-        # Such rows point to no ball: of swings the first so many of the sheet are those that are logged.
-        held = self.model.objects.live().filter(player=self.player, block__in=self.versions())
-        return dict.fromkeys(range(1, held.count() + 1), "logged")
+        # What was typed in is known by its id. What the phone sent points to no ball: it takes the first rows left.
+        versions, numbers = self.versions(), [row.n for row in self.rows()]
+        rows = {_uid(block, n): n for block in versions for n in numbers}
+        held = self.model.objects.live().filter(player=self.player, block__in=versions).values_list("uid", flat=True)
+        typed = {rows[uid] for uid in held if uid in rows}
+        left = [n for n in numbers if n not in typed]
+        return dict.fromkeys(sorted([*typed, *left[: sum(uid not in rows for uid in held)]]), "logged")
 
     def fields(self, n: int, values: Any, conditions: Conditions) -> dict:
         """Return the fields of the row's own."""
@@ -49,9 +58,14 @@ class ItemsPaper(Paper):
 
     def store(self, values: Mapping[int, Any], conditions: Conditions, received_at: datetime, made_by):
         times = conditions.times(len(self.rows()), received_at)
+        uids = {n: _uid(self.block, n) for n in values}
+        # A row that was undone may be typed in again: the later revision wins.
+        undone = self.model.objects.filter(player=self.player, uid__in=uids.values())
+        revisions = dict(undone.values_list("uid", "revision"))
         entries = [
             SessionEntry(
-                uid=uuid7(),
+                uid=uids[n],
+                revision=revisions.get(uids[n], 0) + 1,
                 phone_at=times[n - 1],
                 venue=conditions.venue,
                 setting=Setting.RANGE.value,
@@ -63,19 +77,34 @@ class ItemsPaper(Paper):
         store_in_sessions(model=self.model, player=self.player, entries=entries, received_at=received_at)
 
 
+def _uid(block: Block, n: int) -> UUID:
+    """Return the id of what is stored of a printed row, the same however often it is typed in."""
+    return uuid5(block.pk, f"row {n}")
+
+
 class SwingsPaper(ItemsPaper):
+    """A block of swings with a club."""
+
+    def __init__(self, block: Block):
+        super().__init__(block)
+        self.balls = {ball.n: ball for ball in block.balls.all()}
+
+    def rows(self):
+        shown = [ball_row(ball, self.unit) for ball in self.balls.values()]
+        return [PaperRow(ball.n, ball.club, ball.swing, "") for ball in shown]
+
+    def fields(self, n, values, conditions):
+        return {"club": self.balls[n].club} | values
+
+
+class LettersPaper(SwingsPaper):
     """A block of swings, each judged by letters: for each cell its field, and the words by their letters."""
 
     letters: dict[str, dict[str, Any]]
 
     def __init__(self, block: Block):
         super().__init__(block)
-        self.balls = {ball.n: ball for ball in block.balls.all()}
         self.keys = [f"{self.heads[cell]}: {_in_letters(words)}." for cell, words in self.letters.items()]
-
-    def rows(self):
-        shown = [ball_row(ball, self.unit) for ball in self.balls.values()]
-        return [PaperRow(ball.n, ball.club, ball.swing, "") for ball in shown]
 
     def read_row(self, n, told, measured_by):
         faults = [
@@ -85,16 +114,13 @@ class SwingsPaper(ItemsPaper):
         ]
         return {cell: words.get(told[cell]) for cell, words in self.letters.items()}, faults
 
-    def fields(self, n, values, conditions):
-        return {"club": self.balls[n].club} | values
-
 
 def _in_letters(words: dict[str, Any]) -> str:
     said = {True: "smooth", False: "it broke"}
     return ", ".join(f"{letter.upper()} {said.get(word, word)}" for letter, word in words.items())
 
 
-class TurfPaper(SwingsPaper):
+class TurfPaper(LettersPaper):
     model = TurfSwing
     heads = {"contact": "It was", "ground": "It left"}
     letters = {
@@ -106,13 +132,45 @@ class TurfPaper(SwingsPaper):
         return super().fields(n, values, conditions) | {"surface": conditions.surface}
 
 
-class SmoothPaper(SwingsPaper):
+class SmoothPaper(LettersPaper):
     model = SmoothSwing
     heads = {"smooth": "It was"}
     letters = {"smooth": {"s": True, "b": False}}
 
     def fields(self, n, values, conditions):
         return super().fields(n, values, conditions) | {"how": ""}
+
+
+class StrikePaper(SwingsPaper):
+    """A block of marks on the face, read off its printed drawing."""
+
+    model = StrikeMark
+    heads = {"low_high_mm": "Low (−) to high (+), mm", "heel_toe_mm": "Heel (−) to toe (+), mm"}
+    keys = [
+        "Millimetres from the middle of the face, as its lines count them: 0 where a mark is neither low nor high, or "
+        "neither at the heel nor at the toe.",
+        "A row is a mark. Which ball left it does not matter, only with which club.",
+    ]
+
+    def read_row(self, n, told, measured_by):
+        values = {cell: _mm(typed) for cell, typed in told.items()}
+        faults = [Fault(n, cell, self._fault(told[cell])) for cell, value in values.items() if value is None]
+        return values, faults
+
+    def fields(self, n, values, conditions):
+        return super().fields(n, values, conditions) | {"resolution_mm": PENCIL_MM}
+
+    def _fault(self, typed: str) -> str:
+        if not typed:
+            return "is empty: a mark has both numbers, 0 in the middle"
+        return f"is no number of millimetres from −{FACE_MM:.0f} to {FACE_MM:.0f}: type one such as −4 or 12.5"
+
+
+def _mm(typed: str) -> float | None:
+    """Return typed millimetres, their minus as on the keyboard or as it is printed; None of what is on no face."""
+    number = typed.replace("−", "-")
+    value_mm = float(number.replace(",", ".")) if NUMBER.fullmatch(number) else None
+    return value_mm if value_mm is not None and abs(value_mm) <= FACE_MM else None
 
 
 class CountsPaper(ItemsPaper):

@@ -9,7 +9,7 @@ from practice.planner.models import Block
 from practice.planner.sheet_codes import block_code
 from practice.planner.weeks import monday_of
 from practice.players.models import Player
-from practice.sessions.adherence import done_of, log_of
+from practice.sessions.adherence import done_of
 from practice.sessions.sheet_paper import MOST_TYPED, Fault, Paper, PaperRow, asked_blocks_of
 
 WEEKS_FOUND = 26
@@ -41,8 +41,7 @@ def sheet_lines(player: Player, today: date, *, code: str = "") -> list[SheetLin
     if not code:
         blocks = blocks.to_do()
     in_order = blocks.select_related("plan").order_by("-plan__monday", "-plan__version", "position")
-    found = [block for block in in_order if log_of(block) != "strike"]
-    found = [block for block in found if not code or block_code(block.pk) == code]
+    found = [block for block in in_order if not code or block_code(block.pk) == code]
     done = done_of(found)
     return [
         SheetLine(

@@ -41,7 +41,7 @@ class SheetBlock:
     Attributes
     ----------
     code
-        By which it is found again to be typed in; empty where it cannot be.
+        By which it is found again to be typed in.
     facts
         When, how many, off what.
     terms
@@ -89,6 +89,20 @@ class Sheet:
     balls: int
     cautions: list[str]
 
+    @property
+    def along_face(self) -> list[tuple[int, str]]:
+        """Return where the lines across the printed face stand, in mm to the right, and how far to the toe that is."""
+        return [(-toe if self.toe_on_left else toe, _signed(toe)) for toe in range(-30, 31, 10)]
+
+    @property
+    def up_face(self) -> list[tuple[int, str]]:
+        """Return where the lines along the printed face stand, in mm downwards as SVG counts, and how high that is."""
+        return [(-high, _signed(high)) for high in range(-10, 21, 10)]
+
+
+def _signed(mm: int) -> str:
+    return f"{mm:+d}".replace("-", "−") if mm else "0"
+
 
 def sheet_of(plan: WeekPlan) -> Sheet:
     """Return the sheet of an assigned week, whose player and academy are fetched; blocks with a day first, in order."""
@@ -118,7 +132,7 @@ def _sheet_block(plan: WeekPlan, block: Block, place: int) -> SheetBlock:
     return SheetBlock(
         letter=_letter(place),
         block=block,
-        code=block_code(block.pk) if log != "strike" else "",
+        code=block_code(block.pk),
         facts=_facts(plan, block, log),
         terms=_terms(block),
         log="counts" if log == "shots" and block.logging == Logging.END else log,

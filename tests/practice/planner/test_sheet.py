@@ -107,6 +107,16 @@ class TestSheet:
         for word, on_side in (("toe", side), ("heel", -side)):
             [x] = re.findall(rf'<text x="(-?\d+)"[^>]*>{word}<', face)
             assert int(x) * on_side > 30
+        # what a line is called is what is typed in of a mark on it
+        for told, toe_mm in (("+30", 30), ("−10", -10)):
+            high_mm, right_mm = mark_on_picture(20, toe_mm, left_handed=handed == Handed.LEFT)
+            assert f'<text x="{right_mm:g}" y="25">{told}</text>' in face
+            assert f'y="{-high_mm:g}" dy="1">+20</text>' in face
+
+    def test_every_block_has_its_code_to_type_it_in(self, cast, week):
+        page = cast.client("coach").get(reverse("planner:sheet", args=[week.pk])).content.decode()
+        for block in week.blocks.all():
+            assert f"</span> {block_code(block.pk)}</p>" in page, block.title
 
 
 class TestCodes:

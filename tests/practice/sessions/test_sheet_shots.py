@@ -218,11 +218,6 @@ class TestWhatIsRefused:
         assert answer.status_code == 422
         assert "Nothing was typed." in answer.content.decode()
 
-    @pytest.mark.parametrize("title", ["Strike check"])
-    def test_marks_on_the_face_have_no_grid(self, cast, week, title):
-        address = reverse("practice_sessions:sheet", args=[cast.player.pk, block_of(week, title).pk])
-        assert cast.client("player").get(address).status_code == 404
-
     def test_a_block_of_another_player_has_no_grid_here(self, cast, week):
         address = reverse("practice_sessions:sheet", args=[cast.team_mate.pk, block_of(week).pk])
         assert cast.client("coach").get(address).status_code == 404
@@ -310,9 +305,8 @@ class TestPages:
         WeekPlan.objects.filter(pk=week.pk).update(monday=monday_of(timezone.now().date()))
         send(cast, block_of(week), depth_1="o", depth_2="o", mishit_3="f")
         page = cast.client("coach").get(reverse("practice_sessions:sheets", args=[cast.player.pk])).content.decode()
-        titles = ("Mixed targets", "Mixed targets, by eye", "Carry test", "Pick a spot")
+        titles = ("Mixed targets", "Mixed targets, by eye", "Carry test", "Pick a spot", "Strike check")
         assert all(f">{title}<" in page for title in titles)
-        assert "Strike check" not in page
         assert '<td class="number">20</td><td class="number">3</td>' in page
 
     def test_the_statements_of_the_grid_do_not_grow_with_what_is_logged(self, cast, week):
