@@ -24,7 +24,7 @@ from practice.planner.rounding import (
 from practice.planner.stages import Figures, Judged, Stage, StockShot, Verdict, Work, with_balls
 
 FREE_SHARE, MOST_FREE = 0.2, 0.3
-"""What is left free at least, and at most: a little more than the least where the balls of a test come out even only so."""
+"""What is left free at least, and at most: more than the least where the balls of a test come out even only so."""
 MOST_A_VISIT = 80
 CHECK_BALLS = 10
 """Balls of a strike check."""

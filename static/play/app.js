@@ -108,14 +108,14 @@ function show(byItself = false) {
 
 const SIGNED_OUT = "ledger_signed_out"; // a cookie of the server's: whoever was here has signed out, or another came
 
-let opened = null; // the last opening, perhaps still under way
+let opened = null; // resolves once it is known who is here: to false where nothing can be kept
 
-function open() {
-  opened = opening();
-  return opened;
+async function open() {
+  opened = begin();
+  return (await opened) && refresh();
 }
 
-async function opening() {
+async function begin() {
   try {
     if (document.cookie.includes(SIGNED_OUT)) {
       await rememberHere(null);
@@ -123,9 +123,10 @@ async function opening() {
     }
     await welcome(await lastHere());
   } catch (fault) {
-    return cannotKeep(fault);
+    cannotKeep(fault);
+    return false;
   }
-  return refresh();
+  return true;
 }
 
 /** Begin with a person, or with nobody: their queue, and the last plan that this phone holds of them. Nothing of
@@ -244,7 +245,7 @@ const onPlan = () => ["", "#/"].includes(location.hash);
 
 /** See what changed meanwhile: who is here, by what other tabs know, and what the coach asks for. */
 async function lookAgain({ type }) {
-  await opened; // who is here is not known before
+  await opened;
   if (document.visibilityState !== "visible") return;
   if (document.cookie.includes(SIGNED_OUT) || (await lastHere())?.user !== server.me?.user) open();
   // A coach comes back to the group after every ball.

@@ -89,7 +89,8 @@ def test_opening_shows_the_held_plan_before_any_reply_and_is_one_request_for_dat
     asked = []
     phone.on("request", lambda request: asked.append(request.url) if DATA.search(request.url) else None)
     held = hold_first(phone, DATA)
-    page.reload()
+    with page.expect_request(DATA):
+        page.reload()
     expect(page.get_by_text("0 of 2")).to_be_visible()
     expect(page.get_by_role("link", name="Start")).to_be_visible()
     with page.expect_response(DATA):

@@ -45,7 +45,7 @@ def cell_report(*, by="measured", bias_m=2.0, ends_m=(1.0, 3.0), n=10, pcts=(10.
         for i, pct in enumerate(pcts)
     )
     good = GoodShots(n, 0, bias_m, ends_m, 1.0, (0.5, 2.0), None)
-    return CellReport(Cell("56", 56.0, "9:00", by), score, JudgedMishits(0, good), None, series)
+    return CellReport(Cell("56", 56.0, "9:00", by), score, JudgedMishits(0, good), None, series, level=None)
 
 
 FIGURES = {
