@@ -5,6 +5,7 @@ from datetime import date, datetime, timedelta
 from itertools import count
 from zoneinfo import ZoneInfo
 
+from django.db import transaction
 from django.utils import timezone
 from django.utils.text import slugify
 
@@ -47,6 +48,7 @@ def make_player(academy: Academy, name: str = "", *, signs_in: bool = False, **f
     )
 
 
+@transaction.atomic  # a page that is open may ask for the clubs at any moment
 def make_club(
     player: Player,
     label: str = "56",
