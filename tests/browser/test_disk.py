@@ -8,12 +8,18 @@ from tests.browser.phone import YARD_M, button, expect_all_sent, expect_ball, st
 
 pytestmark = pytest.mark.django_db(transaction=True)
 
+# With noise: the disk would make little of what repeats, and take gigabytes until it is full.
 FILL = """async () => {
+    const noise = (size) => {
+        const bytes = new Uint8Array(size);
+        for (let at = 0; at < size; at += 2 ** 16) crypto.getRandomValues(bytes.subarray(at, at + 2 ** 16));
+        return bytes;
+    };
     const open = indexedDB.open("practice-ledger");
     await new Promise((resolve) => { open.onsuccess = resolve; });
     const put = (size) => new Promise((resolve) => {
         const writing = open.result.transaction("kept", "readwrite");
-        writing.objectStore("kept").put({ user: "filler", name: String(Math.random()), value: "x".repeat(size) });
+        writing.objectStore("kept").put({ user: "filler", name: String(Math.random()), value: noise(size) });
         writing.oncomplete = () => resolve(true);
         writing.onabort = () => resolve(false);
     });
