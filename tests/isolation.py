@@ -18,6 +18,10 @@ DEVELOPERS_OWN = ("PRACTICE_LEDGER_ENV", "PRACTICE_LEDGER_SECRET_KEY", "PRACTICE
 NETWORK_EVENTS = ("socket.connect", "socket.sendto", "socket.getaddrinfo")
 """Audit events of the standard library's sockets; see 'Audit events table' in the Python documentation."""
 
+MEMORY = Path("/dev/shm")
+ROOM = 2**30
+"""Bytes that the databases, the collected files and the browsers' profiles of a run find room in."""
+
 
 class NetworkForbidden(RuntimeError):
     """A test tried to leave this machine."""
@@ -48,9 +52,19 @@ def refuse_network(event: str, args: tuple) -> None:
         raise NetworkForbidden(f"Tests use no network, but this one asked for {host!r} ({event}).")
 
 
+def place() -> Path | None:
+    """Return a folder in memory where the system has such with room, else None: the system's folder for such files.
+
+    The databases are files and wait for their disk as in production; in memory that takes no time. What a killed
+    process wrote is kept there as on a disk; no test plays a power cut.
+    """
+    roomy = os.access(MEMORY, os.W_OK) and shutil.disk_usage(MEMORY).free >= ROOM
+    return MEMORY if roomy else None
+
+
 def make_surroundings() -> None:
     """Point the application at a new folder that goes when the run ends."""
-    folder = Path(tempfile.mkdtemp(prefix="practice-ledger-tests-"))
+    folder = Path(tempfile.mkdtemp(prefix="practice-ledger-tests-", dir=place()))
     atexit.register(shutil.rmtree, folder, ignore_errors=True)
     for name in DEVELOPERS_OWN:
         os.environ.pop(name, None)

@@ -11,6 +11,7 @@ from tempfile import TemporaryDirectory
 from zlib import crc32
 
 import pytest
+from django.conf import settings
 from playwright.sync_api import expect
 
 from practice.ids import uuid7
@@ -37,12 +38,8 @@ def proxy(live_server):
 
 @pytest.fixture
 def profile():
-    """A folder for a browser's profile, in memory where the system has such: that takes half the time.
-
-    What a killed process wrote is kept there as on a disk; no test here plays a power cut.
-    """
-    memory = Path("/dev/shm")
-    with TemporaryDirectory(dir=memory if os.access(memory, os.W_OK) else None, ignore_cleanup_errors=True) as folder:
+    """A folder for a browser's profile, where the databases are too: in memory, if the system has such."""
+    with TemporaryDirectory(dir=settings.VAR, ignore_cleanup_errors=True) as folder:
         yield Path(folder)
 
 

@@ -102,3 +102,11 @@ def test_readme_holds_the_two_commands_that_the_checks_run():
 @pytest.mark.parametrize("script", [".ci/run", ".ci/postgres"])
 def test_the_scripts_of_the_checks_can_be_executed(script):
     assert os.access(ROOT / script, os.X_OK)
+
+
+def test_what_the_checks_leave_out_on_both_databases_they_run_without_django():
+    script = (ROOT / ".ci/run").read_text()
+    assert len(re.findall(r"\$\{numeric\[[@*]\]/#/--ignore=\}", script)) == script.count("--ignore") == 2
+    alone = script.split("\nnumeric_alone() {\n")[1].split("\n}\n")[0]
+    assert '"${numeric[@]}"' in alone
+    assert re.search(r'^step ".*" numeric_alone$', script, flags=re.MULTILINE)

@@ -9,6 +9,7 @@ import pytest
 from django.conf import settings
 from django.db import connection
 
+from tests import isolation
 from tests.house.import_order import ROOT
 from tests.isolation import NetworkForbidden, is_local
 
@@ -84,6 +85,18 @@ def test_only_this_machine_counts_as_local(host, local):
 
 def test_a_developers_own_folder_is_not_touched():
     assert not settings.VAR.is_relative_to(ROOT)
+
+
+@pytest.mark.parametrize(("room", "is_taken"), [(0, True), (2**62, False)])
+def test_memory_is_taken_only_where_it_has_room(monkeypatch, tmp_path, room, is_taken):
+    monkeypatch.setattr(isolation, "MEMORY", tmp_path)
+    monkeypatch.setattr(isolation, "ROOM", room)
+    assert isolation.place() == (tmp_path if is_taken else None)
+
+
+def test_memory_that_is_not_there_is_not_taken(monkeypatch, tmp_path):
+    monkeypatch.setattr(isolation, "MEMORY", tmp_path / "none")
+    assert isolation.place() is None
 
 
 @pytest.mark.sqlite
