@@ -62,5 +62,9 @@ def _prepared(connection, field: models.Field, column: list) -> list:
     """Return a column as the database takes it; equal values are prepared once, but an object of JSON has no hash."""
     if isinstance(field, models.JSONField):
         return [field.get_db_prep_save(value, connection) for value in column]
-    known = {value: field.get_db_prep_save(value, connection) for value in set(column)}
+    different = set(column)
+    # Most of what can be said of a ball is left unsaid; no other field writes None as anything but NULL.
+    if different == {None}:
+        return column
+    known = {value: field.get_db_prep_save(value, connection) for value in different}
     return [known[value] for value in column]

@@ -143,6 +143,8 @@ AUTH_PASSWORD_VALIDATORS = [
     {"NAME": "django.contrib.auth.password_validation.CommonPasswordValidator"},
 ]
 # A device stays signed in for 12 months after its last use; RollingSignInMiddleware renews it.
+SESSION_ENGINE = "practice.accounts.sign_ins"
+AUTHENTICATION_BACKENDS = ["practice.accounts.sign_ins.UserBackend"]
 SESSION_COOKIE_AGE = 365 * 24 * 3600
 SESSION_COOKIE_NAME = "ledger_session"
 CSRF_COOKIE_NAME = "ledger_csrf"

@@ -88,7 +88,7 @@ def sign_in(context, live_server, user) -> None:
     device = Device.objects.create(user=user, label="Phone")
     session = import_module(settings.SESSION_ENGINE).SessionStore()
     session[SESSION_KEY] = str(user.pk)
-    session[BACKEND_SESSION_KEY] = "django.contrib.auth.backends.ModelBackend"
+    [session[BACKEND_SESSION_KEY]] = settings.AUTHENTICATION_BACKENDS
     session[HASH_SESSION_KEY] = user.get_session_auth_hash()
     session["device"] = str(device.pk)
     session.save()

@@ -91,3 +91,9 @@ def test_a_statement_that_forgets_what_it_is_asked_for_by_is_refused(player, clu
     forgetful = Statement(lambda player, clubs: Club.objects.filter(pk__in=clubs))
     with pytest.raises(ValueError, match="makes no use"):
         forgetful.rows(player.pk, [clubs[0].pk])
+
+
+def test_words(player, clubs):
+    read = Statement(lambda player, labels: Club.objects.filter(player=player, label__in=labels).order_by("label"))
+    for labels in (["50", "46"], ["58"], ["58", "50"], ["?"]):
+        assert [club.label for club in read.rows(player.pk, labels)] == sorted({*labels} - {"?"})
