@@ -92,6 +92,7 @@ class MadeFinder(BaseFinder):
 
     made = {
         "play/play.css": phone_styles,
+        "play/early.js": lambda: jsmin((settings.ROOT / "static/play/early.js").read_text(encoding="utf-8")),
         "play/play.js": lambda: jsmin(phone_scripts()[0]),
         "play/more.js": lambda: jsmin(phone_scripts()[1]),
         "plotly/plotly.css": plotly_styles,

@@ -25,21 +25,34 @@ async function ask(path, options = {}) {
   } catch {
     throw new Refusal("no_answer");
   }
-  if (reply.status === 401) throw new Refusal("signed_out", answer.message);
-  if (reply.status === 403 && answer.error === "csrf") throw new Refusal("csrf", answer.message);
-  if (!reply.ok) throw new Refusal(reply.status < 500 ? "refused" : "no_answer", answer.message);
+  return understood(reply, answer);
+}
+
+function understood({ ok, status }, answer) {
+  if (status === 401) throw new Refusal("signed_out", answer.message);
+  if (status === 403 && answer.error === "csrf") throw new Refusal("csrf", answer.message);
+  if (!ok) throw new Refusal(status < 500 ? "refused" : "no_answer", answer.message);
   return answer;
+}
+
+/** What early.js asked for, once; null where it asked nothing or got no answer. */
+async function takeEarly() {
+  const got = await globalThis.early;
+  globalThis.early = null;
+  return got;
 }
 
 /** Ask for something that tells who is signed in; with it comes how far the phone's clock is off. What was `held` of that
  * before stays while it can be right: else a late answer would let balls that were hit one by one change places. */
 async function handshake(path, held) {
-  const asked = Date.now();
-  const answer = await ask(path);
+  // Where another tab has been here meanwhile, what it has sent since is not in the early answer.
+  const early = path === "work.json" && !held ? await takeEarly() : null;
+  const asked = early?.asked ?? Date.now();
+  const answer = early ? understood(early.reply, early.answer) : await ask(path);
   const me = answer.me ?? answer;
   // The server read its clock before its answer came: a time of ours is never ahead of the server's, and behind it by the
   // answer's journey at most. One ahead would be set back when it arrives, and not when it is corrected later.
-  const back = Date.now();
+  const back = early?.back ?? Date.now();
   const offset_ms = Math.floor(me.server_time_ms - back);
   const steady = back - asked + STEADY_MS;
   me.offset_ms = Math.abs(offset_ms - held?.offset_ms) <= steady ? held.offset_ms : offset_ms;

@@ -237,3 +237,23 @@ def test_a_browser_that_lacks_all_of_it_logs_as_well(cast, open_context, open_pl
     expect(page.get_by_role("heading", name="Mixed targets: done")).to_be_visible()
     expect_all_sent(page)
     assert len(cast.shots()) == 1
+
+
+def test_a_cold_opening_asks_for_its_day_before_its_script_has_come_and_once(cast, phone, live_server):
+    cast.mixed(1)
+    sign_in(phone, live_server, cast.player.user)
+    page = phone.new_page()
+    held, asked = [], []
+    page.on("request", lambda request: request.url.endswith("work.json") and asked.append(request.url))
+    page.route("**/play.*.js", lambda route: held.append(route))
+    with page.expect_response("**/work.json"):
+        page.goto(f"{live_server.url}/play/", wait_until="commit")
+    assert len(held) == 1
+    held[0].continue_()
+    expect_plan(page)
+    page.evaluate(WORKING)
+    assert len(asked) == 1
+    page.unroute("**/play.*.js")
+    page.reload(wait_until="networkidle")
+    expect_plan(page)
+    assert len(asked) == 2
