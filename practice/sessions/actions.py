@@ -267,13 +267,18 @@ PHONE_FIELDS = ("revision", "deleted", "device", "running_number", "phone_at", "
 
 
 @transaction.atomic(savepoint=False)
-def store_in_sessions(*, model, player: Player, entries: list[SessionEntry], received_at: datetime) -> list[Answer]:
-    """Store what a player did beside shots, like `store_latest`, each row with the session it belongs to."""
+def store_in_sessions(
+    *, model, player: Player, entries: list[SessionEntry], received_at: datetime, made_by=None
+) -> list[Answer]:
+    """Store what a player did beside shots, like `store_latest`, each row with the session it belongs to.
+
+    `made_by` typed it in; of what came from a phone the device tells who did.
+    """
     queue_up(player)
     keys = [session_key(each.values["done_at"], each.venue, setting=each.setting, label=each.label) for each in entries]
     sessions = _sessions_for(player, set(keys))
     settled = [
-        replace(entry, values=entry.values | {"session": sessions[key]})
+        replace(entry, values=entry.values | {"session": sessions[key], "made_by": made_by})
         for entry, key in zip(entries, keys, strict=True)
     ]
     return store_latest(model=model, player=player, entries=settled, received_at=received_at)

@@ -403,6 +403,8 @@ class SessionItem(PhoneItem):
     visit = models.ForeignKey(Visit, models.SET_NULL, null=True, blank=True, related_name="+")
     session = models.ForeignKey(PracticeSession, models.CASCADE, related_name="+")
     done_at = models.DateTimeField()
+    # Of what came from a phone its device tells; a sheet that was typed in has none.
+    made_by = models.ForeignKey(settings.AUTH_USER_MODEL, models.SET_NULL, null=True, blank=True, related_name="+")
 
     class Meta:
         abstract = True

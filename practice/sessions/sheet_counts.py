@@ -74,7 +74,8 @@ class ItemsPaper(Paper):
             )
             for n, row in values.items()
         ]
-        store_in_sessions(model=self.model, player=self.player, entries=entries, received_at=received_at)
+        by = {"received_at": received_at, "made_by": made_by}
+        store_in_sessions(model=self.model, player=self.player, entries=entries, **by)
 
 
 def _uid(block: Block, n: int) -> UUID:

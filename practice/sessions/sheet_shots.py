@@ -52,7 +52,7 @@ class ShotsPaper(Paper):
     def logged(self):
         # The first one at each ball; it may be at the same ball of another version of the week.
         shots = Shot.objects.filter(player=self.player, ball__block__in=self.versions(), deleted=False)
-        shots = shots.select_related("ball", "club", "target", "device__user").in_order().reverse()
+        shots = shots.select_related("ball", "club", "target").in_order().reverse()
         return {shot.ball.n: self._words(shot) for shot in shots}
 
     def _words(self, shot: Shot) -> str:

@@ -7,17 +7,25 @@ from operator import or_
 from uuid import UUID
 
 from django.core.paginator import Page, Paginator
-from django.db.models import Exists, OuterRef, QuerySet
+from django.db.models import Exists, OuterRef, QuerySet, Subquery, UUIDField
+from django.db.models.functions import Coalesce
 
 from practice.accounts.zones import zone
 from practice.clubs.swings import swing_name
 from practice.players.models import Player
-from practice.sessions.models import SESSION_ITEMS, PracticeSession, Shot
+from practice.sessions.models import SESSION_ITEMS, PracticeSession, Shot, ShotRevision
 from practice.sessions.session_counts import count_sentences, entered_by, swing_sentences
 from practice.sessions.words import MISHITS, Contact, ContactNote, MeasuredBy, Setting, Surface
 from practice.units import DistanceUnit
 
 SESSIONS_A_PAGE = 4
+
+LAST_SET = ShotRevision.objects.filter(shot=OuterRef("pk")).order_by("-revision", "-pk")
+ENTERED = {
+    "by": Coalesce("device__user", Subquery(LAST_SET.values("made_by")[:1]), output_field=UUIDField()),
+    "by_name": Coalesce("device__user__name", Subquery(LAST_SET.values("made_by__name")[:1])),
+}
+"""Who entered a shot: whose device it came from, else who typed its last values in."""
 
 
 @dataclass(frozen=True)
@@ -57,8 +65,8 @@ def shot_pages(player: Player, number: str | None) -> tuple[Page, list[SessionLi
     """Return one page of the sessions in which something was logged, and what it shows."""
     page = Paginator(_sessions_held(player), SESSIONS_A_PAGE).get_page(number)
     by_session = {session.pk: [] for session in page}
-    shown = Shot.objects.filter(deleted=False, session__in=by_session).select_related("club", "target", "device__user")
-    for shot in shown.in_order().reverse():
+    shown = Shot.objects.filter(deleted=False, session__in=by_session).select_related("club", "target")
+    for shot in shown.annotate(**ENTERED).in_order().reverse():
         shot.player = player  # the same object, not one fetched again for every shot
         by_session[shot.session_id].append(shot)
     swings, counts = swing_sentences(player, by_session), count_sentences(player, by_session)
@@ -87,10 +95,18 @@ def _place_words(session: PracticeSession) -> str:
 
 def _lines(session: PracticeSession, shots: list[Shot], unit: DistanceUnit) -> list[ShotLine]:
     here = zone(session.venue.time_zone)
-    return [shot_line(shot, unit, at=f"{shot.hit_at.astimezone(here):%H:%M}") for shot in shots]
+    return [
+        shot_line(
+            shot,
+            unit,
+            at=f"{shot.hit_at.astimezone(here):%H:%M}",
+            by=entered_by(shot.player, shot.by, shot.by_name),
+        )
+        for shot in shots
+    ]
 
 
-def shot_line(shot: Shot, unit: DistanceUnit, *, at: str) -> ShotLine:
+def shot_line(shot: Shot, unit: DistanceUnit, *, at: str, by: str = "") -> ShotLine:
     """Return a shot in words, distances rounded in the player's unit."""
     return ShotLine(
         uid=shot.uid,
@@ -105,13 +121,8 @@ def shot_line(shot: Shot, unit: DistanceUnit, *, at: str) -> ShotLine:
         measured=MeasuredBy(shot.measured_by).label.lower(),
         notes=", ".join(word for said, word in ((shot.warm_up, "warm-up"), (shot.helped, "helped")) if said),
         set_aside=shot.set_aside_reason,
-        entered_by=_entered_by(shot),
+        entered_by=by,
     )
-
-
-def _entered_by(shot: Shot) -> str:
-    user = shot.device and shot.device.user
-    return entered_by(shot.player, user.pk, user.name) if user else ""
 
 
 def _target_words(shot: Shot, unit: DistanceUnit) -> str:

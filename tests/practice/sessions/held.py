@@ -57,6 +57,8 @@ def make_full_player(academy: Academy, name: str) -> Player:
     TurfSwing.objects.create(club=club, contact="thin", ground="divot", surface="grass", **done)
     BlockTally.objects.create(balls=20, on=11, long=4, short=3, mishits=1, **done)
     StrikeMark.objects.create(club=club, heel_toe_mm=3.0, low_high_mm=-4.5, **done)
+    typed = {name: value for name, value in done.items() if name not in sent} | {"player": player, "made_by": coach}
+    StrikeMark.objects.create(club=club, heel_toe_mm=-12.0, low_high_mm=5.0, **typed)
     SmoothSwing.objects.create(club=club, smooth=False, how="hum", **done)
     BlockOutcome.objects.create(balls=10, leaves_m=[0.5, 2.0], **done)
     PainStop.objects.create(block=ball.block, stopped_at=timezone.now(), local_date=date(2026, 5, 4), **sent)

@@ -19,7 +19,7 @@ from practice.sessions.actions import set_shot_aside, store_shots
 from practice.sessions.csv_shots import OPTIONAL, REQUIRED, WRITTEN
 from practice.sessions.exporting import shot_rows, write_export
 from practice.sessions.importing import import_shots
-from practice.sessions.models import Shot
+from practice.sessions.models import Shot, StrikeMark
 from practice.sessions.values import CHOICES, RANGES, VALUE_FIELDS, ShotEntry, ShotValues, faults
 from practice.sessions.words import Setting
 from tests.make import make_academy, make_club, make_player, make_range, make_shot
@@ -84,13 +84,16 @@ def test_turf_work_and_tallies_are_files_of_their_own():
 
 def test_marks_smooth_swings_and_outcomes_are_files_of_their_own():
     archive = export(make_full_player(make_academy(), "Ada Brook"))
-    (mark,) = table(archive, "held/strike_marks.csv")
+    mark, typed = table(archive, "held/strike_marks.csv")
     (swing,) = table(archive, "held/smooth_swings.csv")
     (outcome,) = table(archive, "held/block_outcomes.csv")
     assert (mark["heel_toe_mm"], mark["low_high_mm"]) == ("3.0", "-4.5")
     assert (swing["smooth"], swing["how"]) == ("no", "hum")
     assert (outcome["balls"], json.loads(outcome["leaves_m"]), outcome["made"]) == ("10", [0.5, 2.0], "")
     assert len({row["session_id"] for row in (mark, swing, outcome)}) == 1
+    # A row that a coach typed in has no device to tell who entered it; its own field does, as a shot's revision.
+    assert (mark["device_id"] != "", mark["made_by_id"]) == (True, "")
+    assert (typed["device_id"], typed["made_by_id"]) == ("", str(StrikeMark.objects.get(device=None).made_by_id))
 
 
 def test_no_secret_is_in_the_export():

@@ -5,8 +5,13 @@ from datetime import date
 import pytest
 from django.urls import reverse
 
+from practice.accounts.models import Device, User
 from practice.planner.models import WeekPlan
-from practice.sessions.models import BlockOutcome, BlockTally, PhoneItem, SmoothSwing, TurfSwing
+from practice.sessions.actions import store_in_sessions
+from practice.sessions.erasing import erase_user
+from practice.sessions.models import SESSION_ITEMS, BlockOutcome, BlockTally, PhoneItem, SmoothSwing, TurfSwing
+from practice.sessions.shot_list import shot_pages
+from practice.sessions.values import SessionEntry
 from practice.units import YARD_M
 from tests.practice.litany import make_cast
 from tests.practice.planner.plans import equip
@@ -33,11 +38,11 @@ def cell_of(name: str) -> str:
     return "-".join(name.rsplit("_", 1))
 
 
-def send(cast, week: WeekPlan, title: str, **cells):
+def send(cast, week: WeekPlan, title: str, *, by: str = "player", **cells):
     """Send the sheet of a block: `contact_3="c"` is what the third swing was."""
     address = reverse("practice_sessions:sheet", args=[cast.player.pk, week.blocks.get(title=title).pk])
-    given = {"day": "2026-03-04", "surface": "grass"}
-    return cast.client("player").post(address, given | {cell_of(name): told for name, told in cells.items()})
+    given = {"day": "2026-03-04", "surface": "grass", "measured_by": "eye"}
+    return cast.client(by).post(address, given | {cell_of(name): told for name, told in cells.items()})
 
 
 def stored(model: type[PhoneItem], *names: str) -> list[tuple]:
@@ -140,6 +145,73 @@ def test_what_cannot_be_is_told_and_nothing_stored_and_nothing_lost(cast, week, 
     for name, typed in cells.items():
         assert f'name="{cell_of(name)}" value="{typed}"' in page
     assert not any(model.objects.exists() for model in (TurfSwing, SmoothSwing, BlockTally, BlockOutcome))
+
+
+SHEETS = {
+    "Turf brush": {"contact_1": "c", "ground_1": "b"},
+    "Smooth swing": {"smooth_1": "s"},
+    "Strike check": {"low_high_mm_1": "-4", "heel_toe_mm_1": "12"},
+    "Crossing round": {"balls_1": "12", "on_1": "6", "long_1": "2", "short_1": "3", "mishits_1": "1"},
+    "Free practice": {"balls_1": "22"},
+    "Mixed targets": {"depth_1": "o"},
+}
+"""A sheet of each kind of row that is stored."""
+
+
+def told_of(cast) -> tuple[list[str], list[str]]:
+    """Return what the list says of what was typed in: sentences beside the shots, and who entered the shots."""
+    sessions = shot_pages(cast.player, None)[1]
+    sentences = [told for session in sessions for told in (*session.swings, *session.counts)]
+    return sentences, [line.entered_by for session in sessions for line in session.lines]
+
+
+@pytest.mark.parametrize("by", ["player", "coach"])
+def test_whoever_typed_a_sheet_in_is_told_where_that_was_not_the_player(cast, week, by):
+    User.objects.filter(pk=cast.coach.pk).update(name="Kim Ash")
+    for title, cells in SHEETS.items():
+        assert send(cast, week, title, by=by, **cells).status_code == 302
+    typed_by = cast.coach if by == "coach" else cast.player.user
+    for model in SESSION_ITEMS:
+        assert model.objects.get().made_by == typed_by
+    sentences, shots = told_of(cast)
+    assert len(sentences) == len(SESSION_ITEMS)
+    assert {told.endswith(" (entered by Kim Ash)") for told in sentences} == {by == "coach"}
+    assert shots == ["Kim Ash" if by == "coach" else ""]
+    page = cast.client("coach").get(reverse("practice_sessions:shots", args=[cast.player.pk])).content.decode()
+    assert page.count("entered by Kim Ash") == (len(SHEETS) if by == "coach" else 0)
+
+
+def test_a_typed_row_outlives_the_sign_in_that_typed_it(cast, week):
+    for title, cells in SHEETS.items():
+        send(cast, week, title, by="coach", **cells)
+    erase_user(cast.coach)
+    assert {model.objects.get().made_by_id for model in SESSION_ITEMS} == {None}
+    sentences, shots = told_of(cast)
+    assert len(sentences) == len(SESSION_ITEMS)
+    assert not any("entered by" in told for told in sentences)
+    assert shots == [""]
+
+
+def test_what_the_phone_sets_after_a_sheet_is_the_phones(cast, week):
+    """A swing that a coach typed in, corrected on the player's phone: the device tells, and the typing is forgotten."""
+    send(cast, week, "Smooth swing", by="coach", smooth_1="s")
+    swing = SmoothSwing.objects.select_related("session__venue").get()
+    device = Device.objects.create(user=cast.player.user, label="Phone")
+    entry = SessionEntry(
+        uid=swing.uid,
+        revision=swing.revision + 1,
+        device=device,
+        running_number=1,
+        phone_at=swing.done_at,
+        venue=swing.session.venue,
+        setting=swing.session.setting,
+        label=swing.session.label,
+        values={"block": swing.block, "visit": None, "done_at": swing.done_at, "club": swing.club, "smooth": False},
+    )
+    store_in_sessions(model=SmoothSwing, player=cast.player, entries=[entry], received_at=swing.done_at)
+    swing.refresh_from_db()
+    assert (swing.smooth, swing.device, swing.made_by) == (False, device, None)
+    assert told_of(cast)[0] == ["Smooth swing: 0 of 1 swing smooth"]
 
 
 def test_one_bad_swing_keeps_the_good_ones_out_too(cast, week):
