@@ -11,7 +11,7 @@ from django.utils import timezone
 from practice.ids import with_ids_in_a_row
 from practice.planner.check_day import too_early
 from practice.planner.generator import DrawnBlock
-from practice.planner.models import Ball, Block, PlanState, WeekPlan
+from practice.planner.models import Ball, Block, DraftSnapshot, PlanState, WeekPlan
 from practice.planner.recipes import Recipe
 from practice.planner.undo import lock_draft, open_draft
 from practice.players.models import Player
@@ -38,6 +38,8 @@ def start_next_version(*, player: Player, monday: date, made_by) -> WeekPlan:
     )
     if assigned:
         _copy_blocks(assigned, draft)
+    # How a draft stood that a squad's week replaced, where that was assigned at once: it can be brought back from here.
+    DraftSnapshot.objects.filter(plan__in=versions).update(plan=draft)
     return draft
 
 
@@ -189,14 +191,15 @@ def assign_plan(*, plan: WeekPlan) -> None:
     versions.assigned().update(state=PlanState.WITHDRAWN, withdrawn_at=now)
     plan.state, plan.assigned_at = PlanState.ASSIGNED, now
     plan.save(update_fields=["state", "assigned_at"])
-    plan.snapshots.all().delete()
+    DraftSnapshot.objects.filter(plan__in=versions).delete()
 
 
 @transaction.atomic
 def withdraw_plan(*, plan: WeekPlan) -> None:
     """Take a week back, draft or assigned; balls already hit stay tied to what was asked."""
     plan = WeekPlan.objects.select_for_update().get(pk=plan.pk)
+    if plan.is_draft:
+        plan.snapshots.all().delete()
     if plan.state != PlanState.WITHDRAWN:
         plan.state, plan.withdrawn_at = PlanState.WITHDRAWN, timezone.now()
         plan.save(update_fields=["state", "withdrawn_at"])
-        plan.snapshots.all().delete()

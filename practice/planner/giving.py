@@ -9,16 +9,20 @@ from uuid import UUID
 
 from django.core.exceptions import ValidationError
 from django.db import IntegrityError, transaction
+from django.db.models import Max
 from django.utils import timezone
 
 from practice.ids import with_ids_in_a_row
 from practice.planner.actions import balls_of, set_drawing, start_next_version
 from practice.planner.easing import EASE_DAYS, RULE
-from practice.planner.models import Ball, Block, Competition, DraftSnapshot, PlanState, WeekPlan, WeekTemplate
+from practice.planner.models import Ball, Block, Competition, PlanState, WeekPlan, WeekTemplate
 from practice.planner.recipes import BagClub
 from practice.planner.repeats import Asked, Benches, BlockRecipe, ask, recipes_of
-from practice.planner.undo import open_draft
+from practice.planner.undo import keep_standing, open_draft
 from practice.players.models import Player
+
+CHANGE = "the squad’s week"
+"""What a draft calls its replacement by a squad's week, as in "Take back: ..."."""
 
 Bags = Callable[[bool], Mapping[UUID, list[BagClub]]]
 """Returns the bag of each player; full swings allowed or not."""
@@ -28,14 +32,16 @@ Bags = Callable[[bool], Mapping[UUID, list[BagClub]]]
 class PlayersWeek:
     """A week drawn for one player, not stored.
 
-    `held` is the state of the week that is there already, or ""; `competes` are the days in it or soon after it on
-    which the player competes; `jump` says how its balls stand to the weeks before, "" where that was not looked up.
+    `held` is the state of the week that is there already, or ""; `held_as` tells one standing of it from another;
+    `competes` are the days in it or soon after it on which the player competes; `jump` says how its balls stand to the
+    weeks before, "" where that was not looked up.
     """
 
     player: Player
     asked: list[Asked]
     held: str
     competes: list[date]
+    held_as: str = ""
     jump: str = ""
 
     @property
@@ -89,7 +95,12 @@ def draw_weeks(
     near = (monday, monday + timedelta(days=6 + EASE_DAYS))
     for player, day in Competition.objects.filter(player__in=players).between(*near).values_list("player", "day"):
         competes[player].append(day)
-    held = dict(_current(players, monday).order_by("state").values_list("player", "state"))
+    # The draft, where there is one, comes last and so wins. It stands as its last change left it.
+    current = _current(players, monday).annotate(changed_at=Max("snapshots__created_at")).order_by("state")
+    held = {
+        player: (state, f"{pk} {changed_at}")
+        for player, state, pk, changed_at in current.values_list("player", "state", "pk", "changed_at")
+    }
     by_full = {full: bags(full) for full in {_full_swings(recipe) for recipe in recipes}}
 
     def drawn(player: Player, n: int, factor: float) -> list[Asked]:
@@ -109,7 +120,8 @@ def draw_weeks(
         wanted, planned = (balls or {}).get(player.pk), sum(each.balls for each in asked)
         if wanted and planned:
             asked = drawn(player, n, wanted / planned)
-        weeks.append(PlayersWeek(player, asked, held.get(player.pk, ""), competes[player.pk]))
+        state, stands = held.get(player.pk, ("", ""))
+        weeks.append(PlayersWeek(player, asked, state, competes[player.pk], stands))
     return weeks
 
 
@@ -125,7 +137,7 @@ def fingerprint_of(weeks: Sequence[PlayersWeek]) -> str:
     """Return a digest of what was drawn for whom and of what is there already: what a coach saw before storing it."""
     seen = sha256()
     for week in weeks:
-        seen.update(f"{week.player.pk} {week.held}".encode())
+        seen.update(f"{week.player.pk} {week.held} {week.held_as}".encode())
         for each in week.asked:
             seen.update(f"{each.drawn and each.drawn.inputs_sha256} {each.balls} {each.said}".encode())
     return seen.hexdigest()
@@ -137,32 +149,47 @@ def give_weeks(
 ) -> list[PlayersWeek]:
     """Store a drawn week for each player and return those that were given one.
 
-    Left out is who can hit nothing of it, and whose week is there already, unless it is to be replaced. A draft that
-    is replaced is taken back, as if thrown away; an assigned week stays until the new one is assigned.
+    Left out is who can hit nothing of it, and whose week is there already, unless it is to be replaced. That a draft
+    is replaced is a change of it that can be taken back; where it is assigned at once, from the next draft of the
+    week on. An assigned week stays until the new one is assigned.
     """
     # One at a time for a player, or two coaches who press at once would both make the next version.
     list(Player.objects.select_for_update().filter(pk__in=[week.player.pk for week in weeks]).order_by("pk"))
     versions: dict[UUID, int] = {}
+    drafts: dict[UUID, WeekPlan] = {}
     current = set()
-    every = WeekPlan.objects.filter(player__in=[week.player for week in weeks], monday=monday)
-    for player, version, state in every.values_list("player", "version", "state"):
-        versions[player] = max(version, versions.get(player, 0))
-        current |= {player} if state != PlanState.WITHDRAWN else set()
+    every = WeekPlan.objects.select_for_update().filter(player__in=[week.player for week in weeks], monday=monday)
+    for plan in every.order_by("pk"):
+        versions[plan.player_id] = max(plan.version, versions.get(plan.player_id, 0))
+        current |= {plan.player_id} if plan.state != PlanState.WITHDRAWN else set()
+        drafts |= {plan.player_id: plan} if plan.is_draft else {}
     given = [week for week in weeks if week.hit and (replace or week.player.pk not in current)]
-    now = timezone.now()
-    old = _current([week.player for week in given], monday)
-    DraftSnapshot.objects.filter(plan__in=old.drafts()).delete()
-    old.drafts().update(state=PlanState.WITHDRAWN, withdrawn_at=now)
-    plans = [
-        WeekPlan(player=week.player, monday=monday, version=versions.get(week.player.pk, 0) + 1, made_by=made_by)
+    replaced = [drafts[week.player.pk] for week in given if week.player.pk in drafts]
+    if replaced:
+        _empty(replaced)
+    new = {
+        week.player.pk: WeekPlan(
+            player=week.player, monday=monday, version=versions.get(week.player.pk, 0) + 1, made_by=made_by
+        )
         for week in given
-    ]
-    WeekPlan.objects.bulk_create(plans)
+        if week.player.pk not in drafts
+    }
+    WeekPlan.objects.bulk_create(new.values())
+    plans = [(drafts | new)[week.player.pk] for week in given]
     _store([(plan, week.hit, 0) for plan, week in zip(plans, given, strict=True)])
     if assign:
+        now = timezone.now()
+        old = _current([week.player for week in given], monday)
         old.assigned().update(state=PlanState.WITHDRAWN, withdrawn_at=now)
         WeekPlan.objects.filter(pk__in=[plan.pk for plan in plans]).update(state=PlanState.ASSIGNED, assigned_at=now)
     return given
+
+
+def _empty(drafts: Sequence[WeekPlan]) -> None:
+    """Take everything out of drafts, locked, to be replaced: a change that can be taken back."""
+    keep_standing(drafts, CHANGE)
+    Block.objects.filter(plan__in=drafts).delete()
+    WeekPlan.objects.filter(pk__in=[plan.pk for plan in drafts]).update(note="")
 
 
 @transaction.atomic

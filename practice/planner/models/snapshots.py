@@ -11,7 +11,8 @@ from practice.planner.models.weeks import WeekPlan
 class DraftSnapshot(AcademyOwned):
     """A draft before a change: its note, and its blocks with their balls, every field by its name.
 
-    Kept as text and not as rows, for it is read whole or not at all, and goes with the draft.
+    Kept as text and not as rows, for it is read whole or not at all, and goes with the draft, or once the week is
+    assigned by itself: where a squad's week was assigned over a draft, it waits for the next one.
     """
 
     academy_from = "plan"

@@ -45,6 +45,7 @@ class PlanCard:
     load: str
     buckets: list[str]
     last_change: str
+    """What can be taken back: in a draft at once, of an assigned week once it is edited."""
 
 
 @dataclass(frozen=True)
@@ -106,7 +107,7 @@ def _plan_card(
     """Return a plan whose blocks and balls are fetched already."""
     blocks = [block for block in plan.blocks.all() if block.withdrawn_at is None]
     counts = [block.balls_asked for block in blocks]
-    snapshot = plan.snapshots.first() if plan.is_draft else None
+    snapshot = plan.snapshots.first()
     return PlanCard(
         plan=plan,
         blocks=[

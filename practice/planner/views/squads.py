@@ -106,7 +106,10 @@ def squad(request: HttpRequest, academy: uuid.UUID, monday: str) -> HttpResponse
         replace=form.cleaned_data["replace"],
         assign=form.cleaned_data["assign"],
     )
-    messages.success(request, given_words(len(given), len(weeks), assigned=form.cleaned_data["assign"]))
+    told = [given_words(len(given), len(weeks), assigned=form.cleaned_data["assign"])]
+    if replaced := sum(week.held == PlanState.DRAFT for week in given):
+        told.append(replaced_words(replaced, assigned=form.cleaned_data["assign"]))
+    messages.success(request, " ".join(told))
     return redirect("planner:squad", found.pk, day.isoformat())
 
 
@@ -114,3 +117,13 @@ def given_words(given: int, asked: int, *, assigned: bool) -> str:
     """Say how many players have the week now, and how."""
     as_what = "assigned" if assigned else "as a draft"
     return f"The week stands for {given} of {asked} player{'' if asked == 1 else 's'} now, {as_what}."
+
+
+def replaced_words(drafts: int, *, assigned: bool) -> str:
+    """Say how drafts that were replaced are brought back."""
+    took, it = ("A draft was", "it") if drafts == 1 else (f"{drafts} drafts were", "each")
+    told = f"{took} replaced. To bring {it} back, open the player’s week and press "
+    if assigned:
+        told += "“Edit this week” and then "
+    told += f"“Take back: {giving.CHANGE}”."
+    return told + (" The assigned week stays until you assign what you brought back." if assigned else "")

@@ -8,7 +8,7 @@ from practice.drills.models import Drill
 from practice.planner import actions
 from practice.planner.builder import bench_of
 from practice.planner.generator import ClubOption, StockSwing
-from practice.planner.models import Block, WeekPlan
+from practice.planner.models import Ball, Block, WeekPlan
 from practice.planner.places import places_of
 from practice.planner.recipes import BagClub, Recipe
 from practice.players.models import Player
@@ -77,3 +77,12 @@ def assign(player: Player, clubs: list[Club], **block) -> WeekPlan:
     actions.assign_plan(plan=plan)
     plan.refresh_from_db()
     return plan
+
+
+def rows_of(plan):
+    """Every value of a draft: its note, its blocks, their balls."""
+    blocks = Block.objects.filter(plan=plan).order_by("position").values()
+    balls = Ball.objects.filter(block__plan=plan).order_by("block__position", "n").values()
+    moments = ("created_at",)  # kept to the millisecond
+    rows = [{name: value for name, value in row.items() if name not in moments} for row in (*blocks, *balls)]
+    return WeekPlan.objects.get(pk=plan.pk).note, rows

@@ -5,11 +5,11 @@ from django.core.exceptions import ValidationError
 from django.urls import reverse
 
 from practice.planner import actions
-from practice.planner.models import Ball, Block, DraftSnapshot, FrozenError, WeekPlan
+from practice.planner.models import Block, DraftSnapshot, FrozenError, WeekPlan
 from practice.planner.undo import DEPTH, undo_change
 from tests import make
 from tests.practice.litany import make_cast
-from tests.practice.planner.plans import MONDAY, assign, equip, make_recipe, put_block
+from tests.practice.planner.plans import MONDAY, assign, equip, make_recipe, put_block, rows_of
 
 pytestmark = pytest.mark.django_db
 
@@ -29,15 +29,6 @@ def draft(player, clubs):
     """A draft of two blocks, one of which replaces an assigned one."""
     assign(player, clubs)
     return put_block(player, clubs, seed=2).plan
-
-
-def rows_of(plan):
-    """Every value of a draft: its note, its blocks, their balls."""
-    blocks = Block.objects.filter(plan=plan).order_by("position").values()
-    balls = Ball.objects.filter(block__plan=plan).order_by("block__position", "n").values()
-    moments = ("created_at",)  # kept to the millisecond
-    rows = [{name: value for name, value in row.items() if name not in moments} for row in (*blocks, *balls)]
-    return WeekPlan.objects.get(pk=plan.pk).note, rows
 
 
 CHANGES = {
