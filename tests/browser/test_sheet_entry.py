@@ -9,7 +9,7 @@ from practice.planner.sheet_codes import block_code
 from practice.planner.weeks import monday_of
 from practice.sessions.models import Shot
 from tests.browser.axe import axe_faults
-from tests.browser.phone import Cast, sign_in
+from tests.browser.phone import YARD_M, Cast, sign_in
 from tests.practice.planner.sheets import assign_every_kind
 
 pytestmark = pytest.mark.django_db(transaction=True)
@@ -20,8 +20,9 @@ def focus(page) -> str:
 
 
 @pytest.mark.console_allows("status of 422")
-def test_a_sheet_is_found_typed_and_mended_by_the_keyboard_row_by_row(desk, live_server):
-    cast = Cast()
+@pytest.mark.parametrize(("unit", "unit_m"), [("yd", YARD_M), ("m", 1.0)])
+def test_a_sheet_is_found_typed_and_mended_by_the_keyboard_row_by_row(desk, live_server, unit, unit_m):
+    cast = Cast(distance_unit=unit)
     week = assign_every_kind(cast.player, cast.range, cast.clubs, monday=monday_of(timezone.now().date()))
     block = week.blocks.get(title="Mixed targets")
     sign_in(desk, live_server, cast.player.user)
@@ -53,6 +54,19 @@ def test_a_sheet_is_found_typed_and_mended_by_the_keyboard_row_by_row(desk, live
     page.keyboard.type("s")
     page.keyboard.press("Enter")
     expect(page.get_by_role("status")).to_contain_text("4 rows stored.")
+    # The flags are at 60 and 40 m, in turns. A zone is a tenth of the distance in steps of 5, yards or metres as the
+    # player reads them: 6.6 yd or 6 m at 60 m, and 4.4 yd or 4 m at 40 m, are all 5. So by hand, in that unit:
+    # far short of 60 m is 60 m less two zones, left is one zone; then 61 and 2 to the left; then short by one zone.
+    by_hand = [(60 - 10 * unit_m, -5 * unit_m), (61 * unit_m, -2 * unit_m), (60 - 5 * unit_m, None), (None, None)]
+    distances = Shot.objects.order_by("ball__n").values_list("carry_m", "lateral_m", "resolution_m")
+    for (carry_m, lateral_m, resolution_m), (carry, lateral) in zip(distances, by_hand, strict=True):
+        assert carry_m == (carry if carry is None else pytest.approx(carry, abs=1e-9))
+        assert lateral_m == (lateral if lateral is None else pytest.approx(lateral, abs=1e-9))
+        assert resolution_m == (None if carry is None else pytest.approx(5 * unit_m, abs=1e-9))
+    # 60 m less 10 yd is 55.6 yd
+    expect(page.locator("tbody tr").first).to_contain_text(
+        {"yd": "logged: 56 yd, -5 yd", "m": "logged: 50 m, -5 m"}[unit]
+    )
     stored = Shot.objects.order_by("ball__n").values_list("ball__n", "source", "contact", "seen")
     assert list(stored) == [
         (1, "sheet", "", True),
