@@ -86,6 +86,8 @@ def _uid(block: Block, n: int) -> UUID:
 class SwingsPaper(ItemsPaper):
     """A block of swings with a club."""
 
+    row_name = "Swing"
+
     def __init__(self, block: Block):
         super().__init__(block)
         self.balls = {ball.n: ball for ball in block.balls.all()}
@@ -146,6 +148,7 @@ class StrikePaper(SwingsPaper):
     """A block of marks on the face, read off its printed drawing."""
 
     model = StrikeMark
+    row_name = "Mark"
     heads = {"low_high_mm": "Low (−) to high (+), mm", "heel_toe_mm": "Heel (−) to toe (+), mm"}
     keys = [
         "Millimetres from the middle of the face, as its lines count them: 0 where a mark is neither low nor high, or "
@@ -176,6 +179,8 @@ def _mm(typed: str) -> float | None:
 
 class CountsPaper(ItemsPaper):
     """A block that is told as a whole, in one row."""
+
+    row_name = "Row"
 
     def rows(self):
         clubs = ", ".join(dict.fromkeys(ball.club.label for ball in self.block.balls.all()))

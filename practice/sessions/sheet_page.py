@@ -81,6 +81,8 @@ class GridPage:
 
     block: Block
     code: str
+    row_name: str
+    at_targets: bool
     heads: list[str]
     keys: list[str]
     rows: list[GridRow]
@@ -100,7 +102,7 @@ def grid_page(
     cells = {
         (n, name): Cell(
             name=f"{name}-{n}",
-            label=f"{'Ball' if len(rows) > 1 else 'Row'} {n}, {paper.heads[name].lower()}",
+            label=f"{paper.row_name} {n}, {paper.heads[name].lower()}",
             value=value,
             told=told[n, name].told if (n, name) in told else "",
             longest=LONGEST.get(name, 12),
@@ -111,6 +113,8 @@ def grid_page(
     return GridPage(
         block=paper.block,
         code=block_code(paper.block.pk),
+        row_name=paper.row_name,
+        at_targets=any(row.target or row.distance for row in rows),
         heads=list(paper.heads.values()),
         keys=paper.keys,
         rows=[

@@ -80,12 +80,15 @@ class Paper(ABC):
         The cells of a row, in the order of the keys, and what stands above them.
     keys
         What may be typed, in words.
+    row_name
+        What a row is.
     of_shots
         Whether it matters which balls they were, and how a typed distance was known.
     """
 
     heads: dict[str, str]
     keys: list[str]
+    row_name = "Ball"
     of_shots = False
 
     def __init__(self, block: Block):

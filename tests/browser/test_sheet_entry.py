@@ -9,7 +9,7 @@ from practice.planner.sheet_codes import block_code
 from practice.planner.weeks import monday_of
 from practice.sessions.models import Shot
 from tests.browser.axe import axe_faults
-from tests.browser.phone import YARD_M, Cast, sign_in
+from tests.browser.phone import YARD_M, Cast, button, sign_in
 from tests.practice.planner.sheets import assign_every_kind
 
 pytestmark = pytest.mark.django_db(transaction=True)
@@ -74,4 +74,25 @@ def test_a_sheet_is_found_typed_and_mended_by_the_keyboard_row_by_row(desk, live
         (3, "sheet", "fat", True),
         (4, "sheet", "", False),
     ]
+    assert axe_faults(page) == []
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.console_allows("status of 422")
+def test_a_mark_is_typed_in_on_a_phone_without_moving_the_grid_sideways(phone, live_server, scheme):
+    cast = Cast()
+    week = assign_every_kind(cast.player, cast.range, cast.clubs, monday=monday_of(timezone.now().date()))
+    sign_in(phone, live_server, cast.player.user)
+    page = phone.new_page()
+    page.emulate_media(color_scheme=scheme)
+    block = week.blocks.get(title="Strike check")
+    page.goto(live_server.url + reverse("practice_sessions:sheet", args=[cast.player.pk, block.pk]))
+    page.get_by_label("Mark 1, low (−) to high (+), mm").fill("-12.5")
+    page.get_by_label("Mark 2, heel (−) to toe (+), mm").fill("81")
+    button(page, "Store what was typed").tap()
+    expect(page.get_by_role("alert")).to_contain_text("Correct 3 cells")
+    grid = page.get_by_role("region", name="Balls")
+    assert grid.evaluate("node => node.scrollWidth <= node.clientWidth")
+    # what was typed is seen whole in its cell
+    assert page.locator("#low_high_mm-1").evaluate("node => node.scrollWidth <= node.clientWidth")
     assert axe_faults(page) == []

@@ -77,8 +77,9 @@ def test_a_mark_of_a_block_of_two_clubs_is_of_the_club_of_its_row(cast, block):
 
 def test_a_coach_may_type_it_in_and_has_one_row_a_ball(cast, block):
     page = cast.client("coach").get(address(cast, block)).content.decode()
-    assert 'aria-label="Ball 6, heel (−) to toe (+), mm"' in page
+    assert 'aria-label="Mark 6, heel (−) to toe (+), mm"' in page
     assert 'name="low_high_mm-7"' not in page
+    assert ">Target<" not in page
     send(cast, block, by="coach", n6=("3", "0"))
     assert stored() == [(3, 0)]
 
@@ -86,8 +87,8 @@ def test_a_coach_may_type_it_in_and_has_one_row_a_ball(cast, block):
 @pytest.mark.parametrize(
     ("mark", "told"),
     [
-        (("3", ""), "Ball 2, heel (−) to toe (+), mm</a> is empty: a mark has both numbers"),
-        (("", "-3"), "Ball 2, low (−) to high (+), mm</a> is empty: a mark has both numbers"),
+        (("3", ""), "Mark 2, heel (−) to toe (+), mm</a> is empty: a mark has both numbers"),
+        (("", "-3"), "Mark 2, low (−) to high (+), mm</a> is empty: a mark has both numbers"),
         (("81", "0"), "“81” is no number of millimetres from −80 to 80"),
         (("0", "-80.5"), "“-80.5” is no number of millimetres from −80 to 80"),
         (("low", "0"), "“low” is no number of millimetres"),
