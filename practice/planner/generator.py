@@ -193,8 +193,9 @@ def notes_on_inputs(
 
 
 def notes_on_order(order: Sequence[Ball], bag: Sequence[ClubOption], field: Sequence[TargetOption]) -> list[str]:
-    targets = [target for _, target in order]
-    times = list(map(targets.count, range(len(field))))
+    times = [0] * len(field)
+    for _, target in order:
+        times[target] += 1
     notes = []
     if max(times) - min(times) > 1:
         notes.append("Some targets come up more often than others, because not every club reaches every target.")

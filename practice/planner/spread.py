@@ -130,11 +130,11 @@ def downhill(table: list[list[int]], reach: Reach, used: list[int]) -> list[Move
     shortest chain does that once at most, because two such moves have a shortcut.
     """
     least = min(used)
+    totals = list(map(sum, table))
     for top in sorted(range(len(used)), key=used.__getitem__, reverse=True):
         # From here on no target is used at least twice less.
         if used[top] - least < 2:
             break
-        takers = takers_from(table)
         came_by = {top: None}
         queue = [top]
         for source in queue:
@@ -143,23 +143,16 @@ def downhill(table: list[list[int]], reach: Reach, used: list[int]) -> list[Move
                 break
             for giver, row in enumerate(table):
                 if row[source]:
-                    for taker in takers[giver]:
-                        for goal in reach[taker]:
-                            if goal not in came_by:
-                                came_by[goal] = giver, taker, source, goal
-                                queue.append(goal)
-                                if used[goal] <= used[top] - 2:
-                                    return chain(came_by, goal)
+                    for taker, total in enumerate(totals):
+                        # A ball is played by its own club, or by one that has fewer.
+                        if taker == giver or total < totals[giver]:
+                            for goal in reach[taker]:
+                                if goal not in came_by:
+                                    came_by[goal] = giver, taker, source, goal
+                                    queue.append(goal)
+                                    if used[goal] <= used[top] - 2:
+                                        return chain(came_by, goal)
     return []
-
-
-def takers_from(table: list[list[int]]) -> list[list[int]]:
-    """For each club the clubs that may play a ball instead of it: itself, and those with fewer balls."""
-    totals = [sum(row) for row in table]
-    return [
-        [taker for taker, total in enumerate(totals) if taker == giver or total < own]
-        for giver, own in enumerate(totals)
-    ]
 
 
 def chain(came_by: dict[int, Move | None], goal: int) -> list[Move]:
