@@ -30,7 +30,8 @@ def test_the_worker_is_a_script_of_the_root_that_browsers_ask_for_anew():
 def test_the_worker_keeps_all_that_the_page_loads_and_nothing_else():
     page = Client().get("/play/").content.decode()
     [named] = re.findall(r"ASSETS = (\[.*\]);", worker())
-    loaded = {"ledger/icon.svg", "play/manifest.webmanifest", "play/play.css", "play/play.js", "play/more.js"}
+    loaded = {"ledger/icon.svg", "play/manifest.webmanifest", "play/play.css"}
+    loaded |= {"play/early.js", "play/play.js", "play/more.js"}
     assert set(json.loads(named)) == {f"/static/{name}" for name in loaded}
     assert all(f'"{address}"' in page for address in json.loads(named))
 
