@@ -197,7 +197,7 @@ def _turned(step: Step, carry: CarryStep) -> str:
 
 def _surely(even: Evenness) -> str:
     if even.verdict == "uneven":
-        return ", and sure of it"
+        return "; that these steps are not even is sure"
     if even.verdict == "within error":
         return "; but the balls can’t tell that from even steps"
     return "; with one ball each, nobody can tell what that is worth"

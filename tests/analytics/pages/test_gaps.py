@@ -61,7 +61,8 @@ def test_a_bag_with_one_step_of_4_and_one_of_8_is_flagged_in_loft_and_in_carry(p
     )
     assert (
         page.carry
-        == "Between the 50 and the 58 there are 20 m with the full swing, 10 more than elsewhere, and sure of it."
+        == "Between the 50 and the 58 there are 20 m with the full swing, 10 more than elsewhere; that these "
+        "steps are not even is sure."
     )
     narrow, wide = page.steps
     assert (narrow.loft, narrow.carry, narrow.worth, narrow.says) == ("4°", "10.0 m", "worth 4.0°", "fits, sure")
