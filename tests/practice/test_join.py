@@ -143,5 +143,7 @@ def test_a_name_of_the_first_script_is_not_declared_in_the_second():
 
 def test_the_modules_of_the_phone_page_keep_the_discipline_and_none_is_left_out():
     of = {path.name: path.read_text() for path in PLAY.glob("*.js")}
-    assert {*in_order(of, "app.js"), *in_order(of, "more.js")} == set(of)
+    # One stands alone: it is to run before the others have come.
+    assert {*in_order(of, "app.js"), *in_order(of, "more.js"), "early.js"} == set(of)
+    assert in_order(of, "early.js") == ["early.js"]
     assert all(joined(of, "app.js", "more.js"))

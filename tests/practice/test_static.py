@@ -24,10 +24,11 @@ def test_a_file_is_compressed_once_under_its_hashed_name(tmp_path):
     assert list(storage.compress_files(["card.0123456789ab.css"])) == []
 
 
-def test_the_phone_page_is_two_scripts_and_one_stylesheet():
+def test_the_phone_page_is_two_scripts_a_tiny_one_and_one_stylesheet():
     names = collected("plotly*")
     of_the_page = {name for name in names if re.fullmatch(r"play/.*\.(js|css)", name)}
-    assert of_the_page == {"play/more.js", "play/play.css", "play/play.js"}
+    assert of_the_page == {"play/early.js", "play/more.js", "play/play.css", "play/play.js"}
+    assert Path(finders.find("play/early.js")).stat().st_size < 600
     assert len(names) == len(set(names))
 
 
