@@ -257,3 +257,34 @@ def test_a_cold_opening_asks_for_its_day_before_its_script_has_come_and_once(cas
     page.reload(wait_until="networkidle")
     expect_plan(page)
     assert len(asked) == 2
+
+
+def test_an_early_answer_is_not_taken_where_another_tab_has_been_here_meanwhile(cast, phone, live_server, open_play):
+    cast.mixed(2)
+    sign_in(phone, live_server, cast.player.user)
+    late = phone.new_page()
+    held, asked = [], []
+    late.on("request", lambda request: request.url.endswith("work.json") and asked.append(request.url))
+    late.route("**/play.*.js", lambda route: held.append(route))
+    with late.expect_response("**/work.json"):
+        late.goto(f"{live_server.url}/play/", wait_until="commit")
+    page = open_play(phone, cast.player.user)
+    start_block(page)
+    tap_ball(page, 1, "on it")
+    expect_ball(page, 2)
+    expect_all_sent(page)
+    held[0].continue_()
+    expect(late.get_by_text("1 of 2")).to_be_visible()
+    late.wait_for_load_state("networkidle")
+    expect(late.get_by_text("1 of 2")).to_be_visible()
+    assert len(asked) == 2
+
+
+@pytest.mark.console_allows("401 (Unauthorized)")
+def test_a_cold_opening_of_a_stranger_asks_once(phone, live_server):
+    page = phone.new_page()
+    asked = []
+    page.on("request", lambda request: request.url.endswith("work.json") and asked.append(request.url))
+    page.goto(f"{live_server.url}/play/", wait_until="networkidle")
+    expect(page.get_by_role("link", name="Sign in")).to_be_visible()
+    assert len(asked) == 1
