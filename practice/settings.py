@@ -142,9 +142,10 @@ AUTH_PASSWORD_VALIDATORS = [
     {"NAME": "django.contrib.auth.password_validation.MinimumLengthValidator", "OPTIONS": {"min_length": 10}},
     {"NAME": "django.contrib.auth.password_validation.CommonPasswordValidator"},
 ]
-# A device stays signed in for 12 months after its last use; RollingSignInMiddleware renews it.
+# Django's own, but read by statements that are made once.
 SESSION_ENGINE = "practice.accounts.sign_ins"
 AUTHENTICATION_BACKENDS = ["practice.accounts.sign_ins.UserBackend"]
+# A device stays signed in for 12 months after its last use; RollingSignInMiddleware renews it.
 SESSION_COOKIE_AGE = 365 * 24 * 3600
 SESSION_COOKIE_NAME = "ledger_session"
 CSRF_COOKIE_NAME = "ledger_csrf"

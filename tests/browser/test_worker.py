@@ -239,17 +239,29 @@ def test_a_browser_that_lacks_all_of_it_logs_as_well(cast, open_context, open_pl
     assert len(cast.shots()) == 1
 
 
+def listened(page) -> list[str]:
+    """Return a list that grows with every question for the day."""
+    asked = []
+    page.on("request", lambda request: request.url.endswith("work.json") and asked.append(request.url))
+    return asked
+
+
+def opened_without_its_script(page, live_server):
+    """Open the page cold, its script held back until the day has come; return the held script."""
+    held = []
+    page.route("**/play.*.js", lambda route: held.append(route))
+    with page.expect_response("**/work.json"):
+        page.goto(f"{live_server.url}/play/", wait_until="commit")
+    [script] = held
+    return script
+
+
 def test_a_cold_opening_asks_for_its_day_before_its_script_has_come_and_once(cast, phone, live_server):
     cast.mixed(1)
     sign_in(phone, live_server, cast.player.user)
     page = phone.new_page()
-    held, asked = [], []
-    page.on("request", lambda request: request.url.endswith("work.json") and asked.append(request.url))
-    page.route("**/play.*.js", lambda route: held.append(route))
-    with page.expect_response("**/work.json"):
-        page.goto(f"{live_server.url}/play/", wait_until="commit")
-    assert len(held) == 1
-    held[0].continue_()
+    asked = listened(page)
+    opened_without_its_script(page, live_server).continue_()
     expect_plan(page)
     page.evaluate(WORKING)
     assert len(asked) == 1
@@ -263,17 +275,14 @@ def test_an_early_answer_is_not_taken_where_another_tab_has_been_here_meanwhile(
     cast.mixed(2)
     sign_in(phone, live_server, cast.player.user)
     late = phone.new_page()
-    held, asked = [], []
-    late.on("request", lambda request: request.url.endswith("work.json") and asked.append(request.url))
-    late.route("**/play.*.js", lambda route: held.append(route))
-    with late.expect_response("**/work.json"):
-        late.goto(f"{live_server.url}/play/", wait_until="commit")
+    asked = listened(late)
+    script = opened_without_its_script(late, live_server)
     page = open_play(phone, cast.player.user)
     start_block(page)
     tap_ball(page, 1, "on it")
     expect_ball(page, 2)
     expect_all_sent(page)
-    held[0].continue_()
+    script.continue_()
     expect(late.get_by_text("1 of 2")).to_be_visible()
     late.wait_for_load_state("networkidle")
     expect(late.get_by_text("1 of 2")).to_be_visible()
@@ -283,8 +292,7 @@ def test_an_early_answer_is_not_taken_where_another_tab_has_been_here_meanwhile(
 @pytest.mark.console_allows("401 (Unauthorized)")
 def test_a_cold_opening_of_a_stranger_asks_once(phone, live_server):
     page = phone.new_page()
-    asked = []
-    page.on("request", lambda request: request.url.endswith("work.json") and asked.append(request.url))
+    asked = listened(page)
     page.goto(f"{live_server.url}/play/", wait_until="networkidle")
     expect(page.get_by_role("link", name="Sign in")).to_be_visible()
     assert len(asked) == 1
