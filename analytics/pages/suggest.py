@@ -11,11 +11,14 @@ from analytics.pages.suggest_words import BlockRow, Words
 from analytics.reach import reach_of_bag
 from analytics.suggesting import club_needs, faced_on_course, player_figures, target_needs, values_of
 from practice.planner.allocation import AllocationError
+from practice.planner.bounds import Ask
 from practice.planner.builder import Bench, as_sent, bench_of
+from practice.planner.easing import EASE_DAYS
 from practice.planner.forms import MixedForm
 from practice.planner.generator import GeneratorError, TargetOption, digest, in_play
 from practice.planner.models import Block, Competition
 from practice.planner.recipes import BagClub
+from practice.planner.stage_blocks import Shots, SuggestedBlock
 from practice.planner.stages import (
     Verdict,
     earliest,
@@ -23,7 +26,7 @@ from practice.planner.stages import (
 )
 from practice.planner.suggest_actions import aimed_at, due_for_check, kept_blocks
 from practice.planner.suggest_forms import STAGE_NAMES, SuggestForm, UsualWeek
-from practice.planner.suggestion import EASE_DAYS, Ask, Shots, SuggestedBlock, suggest
+from practice.planner.suggestion import suggest
 from practice.players.models import Player
 
 VERDICTS = {Verdict.PASSED: "passed", Verdict.FAILED: "not passed", Verdict.UNKNOWN: "can’t tell yet"}

@@ -6,8 +6,11 @@ from dataclasses import dataclass
 from practice.clubs.swings import swing_name
 from practice.drills.kinds import KINDS
 from practice.planner.allocation import Need
+from practice.planner.bounds import Ask
 from practice.planner.builder import Bench
+from practice.planner.easing import EASE_DAYS
 from practice.planner.models import Block
+from practice.planner.stage_blocks import PASS_WITHIN_PCT, Shots, SuggestedBlock
 from practice.planner.stages import (
     ENOUGH_BALLS,
     ENOUGH_VISITS,
@@ -23,7 +26,7 @@ from practice.planner.stages import (
     earliest,
 )
 from practice.planner.suggest_forms import STAGE_NAMES
-from practice.planner.suggestion import EASE_DAYS, PASS_WITHIN_PCT, Ask, Saving, Shots, SuggestedBlock, Suggestion
+from practice.planner.suggestion import Saving, Suggestion
 from practice.planner.week_forms import DAYS
 from practice.players.models import Player
 from practice.units import DistanceUnit

@@ -9,6 +9,7 @@ from django.db.models import Max
 
 from practice.ids import with_ids_in_a_row
 from practice.planner.actions import balls_of, set_drawing, start_next_version
+from practice.planner.bounds import CHECK_AFTER_DAYS, SuggestionError
 from practice.planner.builder import Bench, as_sent
 from practice.planner.check_day import GAP_DAYS, days_between
 from practice.planner.forms import form_of, new_seed
@@ -17,7 +18,7 @@ from practice.planner.marks import PassMark
 from practice.planner.models import Ball, Block, PlanState, WeekPlan
 from practice.planner.recipes import BagClub, Recipe
 from practice.planner.rounding import FEWEST_BALLS, MOST_BALLS
-from practice.planner.suggestion import CHECK_AFTER_DAYS, PASS_WITHIN_PCT, SuggestedBlock, SuggestionError
+from practice.planner.stage_blocks import PASS_WITHIN_PCT, SuggestedBlock
 from practice.planner.undo import open_draft
 from practice.players.models import Player
 from practice.venues.models import Target

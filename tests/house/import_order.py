@@ -33,6 +33,8 @@ PURE_PLANNER = (
     "rounding",
     "easing",
     "stages",
+    "bounds",
+    "stage_blocks",
     "suggestion",
     "icalendar",
 )

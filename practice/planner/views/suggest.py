@@ -9,10 +9,10 @@ from django.shortcuts import redirect
 from django.views.decorators.http import require_http_methods
 
 from practice.pages import render_page
+from practice.planner.bounds import SuggestionError
 from practice.planner.pages.load import jump_words, load_of, usual_week
 from practice.planner.suggest_actions import draw_all, take_over
 from practice.planner.suggest_forms import SeenWeekForm
-from practice.planner.suggestion import SuggestionError
 from practice.planner.views.weeks import players_week, week_address
 from practice.players.models import Player
 

@@ -7,8 +7,10 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from practice.planner.allocation import Need, allocate, strokes
+from practice.planner.bounds import Ask, SuggestionError
+from practice.planner.stage_blocks import Shots
 from practice.planner.stages import CoachValues, Figure, Figures, Stage, StockShot, Strike, Verdict, Wider, judged
-from practice.planner.suggestion import Ask, Shots, SuggestionError, suggest
+from practice.planner.suggestion import suggest
 
 VALUES = CoachValues()
 CLUBS = ("48", "52", "56", "60")
