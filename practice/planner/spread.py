@@ -8,7 +8,7 @@ Equal choices are taken in the order of the indices: hand in shuffled clubs and 
 """
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from itertools import pairwise, repeat
+from itertools import pairwise
 from operator import le
 from typing import NamedTuple
 
@@ -85,11 +85,11 @@ def dealt(reach: Reach, balls: int) -> tuple[list[Ball], list[int]]:
         left = share + (club < extra)
         level = min([used[target] for target in within])
         while left:
-            low = [target for target in within if used[target] <= level][:left]
-            for target in low:
-                used[target] += 1
-            pairs += zip(repeat(club), low)
-            left -= len(low)
+            for target in within:
+                if used[target] <= level and left:
+                    used[target] += 1
+                    pairs.append((club, target))
+                    left -= 1
             level += 1
     return pairs, used
 
