@@ -170,15 +170,14 @@ def mixed(balls: Sequence[Ball], reach: Reach, draw: Draw) -> list[Ball]:
     """The balls after each has changed targets with another where both clubs reach, so that all counts stay. Where
     every club reaches every target this is Fisher and Yates's shuffle (Knuth, The Art of Computer Programming 2,
     section 3.4.2)."""
-    clubs = [club for club, _ in balls]
-    targets = [target for _, target in balls]
-    sets = list(map(set, reach))
-    plays = [sets[club] for club in clubs]
+    plays = list(map(set, reach))
+    balls = list(balls)
     for i in range(len(balls) - 1, 0, -1):
         j = int(draw() * (i + 1))
-        if targets[j] in plays[i] and targets[i] in plays[j]:
-            targets[i], targets[j] = targets[j], targets[i]
-    return list(zip(clubs, targets, strict=True))
+        (club_a, target_a), (club_b, target_b) = balls[i], balls[j]
+        if target_b in plays[club_a] and target_a in plays[club_b]:
+            balls[i], balls[j] = (club_a, target_b), (club_b, target_a)
+    return balls
 
 
 def apart(balls: Sequence[Ball], draw: Draw) -> list[Ball]:
