@@ -8,14 +8,8 @@ from django.urls import reverse
 
 from practice.accounts.models import Membership, Role, SignInLink, User
 from tests import make
-from tests.practice.litany import make_cast
 
 pytestmark = pytest.mark.django_db
-
-
-@pytest.fixture
-def cast():
-    return make_cast()
 
 
 def post(cast, view: str, user=None, data=None, *, by: str = "owner"):

@@ -11,24 +11,8 @@ from practice.clubs.pages import review_lines
 from practice.players.models import Player
 from tests import make
 from tests.practice.clubs.litany import BAG_VALUES
-from tests.practice.litany import make_cast
 
 pytestmark = pytest.mark.django_db
-
-
-@pytest.fixture
-def cast():
-    return make_cast()
-
-
-@pytest.fixture
-def coach(cast):
-    return cast.client("coach")
-
-
-@pytest.fixture
-def player(cast):
-    return cast.player
 
 
 @pytest.fixture

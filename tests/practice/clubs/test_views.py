@@ -11,24 +11,8 @@ from practice.clubs.models import Club, LoftReading, StatedCarry, SwingLength
 from practice.players.models import Player
 from tests import make
 from tests.practice.clubs.litany import NEW_CLUB, NEW_SETUP
-from tests.practice.litany import make_cast
 
 pytestmark = pytest.mark.django_db
-
-
-@pytest.fixture
-def cast():
-    return make_cast()
-
-
-@pytest.fixture
-def coach(cast):
-    return cast.client("coach")
-
-
-@pytest.fixture
-def player(cast):
-    return cast.player
 
 
 @pytest.fixture

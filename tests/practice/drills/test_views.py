@@ -9,19 +9,8 @@ from practice.drills.kinds import KINDS, SCORES
 from practice.drills.models import Drill
 from tests import make
 from tests.practice.drills.litany import words
-from tests.practice.litany import make_cast
 
 pytestmark = pytest.mark.django_db
-
-
-@pytest.fixture
-def cast():
-    return make_cast()
-
-
-@pytest.fixture
-def coach(cast):
-    return cast.client("coach")
 
 
 def sent(cast, **changes):

@@ -11,7 +11,7 @@ from practice.planner.marks import PassMark
 from practice.planner.models import Ball, Block, FrozenError, PlanState, WeekPlan
 from practice.planner.suggest_actions import kept_blocks
 from tests import make
-from tests.practice.planner.plans import MONDAY, assign, equip, make_recipe, put_block
+from tests.practice.planner.plans import MONDAY, assign, make_recipe, put_block
 
 pytestmark = pytest.mark.django_db
 
@@ -19,11 +19,6 @@ pytestmark = pytest.mark.django_db
 @pytest.fixture
 def player():
     return make.make_player(make.make_academy())
-
-
-@pytest.fixture
-def clubs(player):
-    return equip(player)[1]
 
 
 def asked(block):

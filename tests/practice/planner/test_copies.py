@@ -16,27 +16,11 @@ from practice.planner.repeats import BlockRecipe, recipes_of
 from practice.planner.views.copies import bags_of
 from practice.venues.models import Target, TeeLine
 from tests import make
-from tests.practice.litany import make_cast
 from tests.practice.planner.plans import MONDAY, assign, equip, make_drill, put_block
 
 pytestmark = pytest.mark.django_db
 LAST = MONDAY - timedelta(days=7)
 MONDAY_NOON = datetime(2026, 3, 2, 12, tzinfo=UTC)
-
-
-@pytest.fixture
-def cast():
-    return make_cast()
-
-
-@pytest.fixture
-def coach(cast):
-    return cast.client("coach")
-
-
-@pytest.fixture
-def clubs(cast):
-    return equip(cast.player)[1]
 
 
 def send(coach, name, player, **data):

@@ -17,23 +17,12 @@ from practice.planner import actions
 from practice.planner.feeds import events_of, feed_text, make_feed, revoke_feed
 from practice.planner.models import Block, CalendarFeed, WeekPlan
 from practice.planner.weeks import monday_of
-from tests.practice.litany import make_cast
-from tests.practice.planner.plans import assign, equip, put_block
+from tests.practice.planner.plans import assign, put_block
 from tests.practice.planner.rfc5545 import components
 
 pytestmark = pytest.mark.django_db
 
 THIS_WEEK = monday_of(timezone.now().date())
-
-
-@pytest.fixture
-def cast():
-    return make_cast()
-
-
-@pytest.fixture
-def clubs(cast):
-    return equip(cast.player)[1]
 
 
 def events(cast) -> list[dict]:

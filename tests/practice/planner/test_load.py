@@ -14,31 +14,10 @@ from practice.players.models import Player
 from practice.sessions.load import balls_a_day
 from practice.sessions.models import BlockOutcome, BlockTally, PracticeSession, SmoothSwing, StrikeMark, TurfSwing
 from tests import make
-from tests.practice.litany import make_cast
-from tests.practice.planner.plans import MONDAY, assign, equip, put_block
+from tests.practice.planner.plans import MONDAY, assign, put_block
 
 pytestmark = pytest.mark.django_db
 WEEK = timedelta(days=7)
-
-
-@pytest.fixture
-def cast():
-    return make_cast()
-
-
-@pytest.fixture
-def coach(cast):
-    return cast.client("coach")
-
-
-@pytest.fixture
-def player(cast):
-    return cast.player
-
-
-@pytest.fixture
-def clubs(player):
-    return equip(player)[1]
 
 
 def hit(player, day, count, **values):

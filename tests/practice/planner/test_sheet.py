@@ -14,20 +14,7 @@ from practice.planner.pages.sheet import sheet_of
 from practice.planner.sheet_codes import ALPHABET, block_code, zone_m
 from practice.players.models import Handed
 from practice.units import YARD_M, DistanceUnit
-from tests.practice.litany import make_cast
-from tests.practice.planner.plans import MONDAY, assign, equip, put_block
-from tests.practice.planner.sheets import assign_every_kind
-
-
-@pytest.fixture
-def cast():
-    return make_cast()
-
-
-@pytest.fixture
-def week(cast) -> WeekPlan:
-    venue, clubs = equip(cast.player)
-    return assign_every_kind(cast.player, venue, clubs, monday=MONDAY)
+from tests.practice.planner.plans import assign, equip, put_block
 
 
 def blocks(week: WeekPlan) -> dict:

@@ -11,8 +11,7 @@ from practice.planner.models import Block, Logging
 from practice.planner.sheet_codes import is_noted
 from practice.sessions.models import BlockOutcome, SmoothSwing, TurfSwing
 from tests import make
-from tests.practice.litany import make_cast
-from tests.practice.planner.plans import MONDAY, assign, equip, make_drill, put_block
+from tests.practice.planner.plans import MONDAY, assign, make_drill, put_block
 
 pytestmark = pytest.mark.django_db
 GOOD = {
@@ -30,21 +29,6 @@ GOOD = {
     "rain": "eye checks at home",
     "pinned": "on",
 }
-
-
-@pytest.fixture
-def cast():
-    return make_cast()
-
-
-@pytest.fixture
-def coach(cast):
-    return cast.client("coach")
-
-
-@pytest.fixture
-def clubs(cast):
-    return equip(cast.player)[1]
 
 
 @pytest.fixture

@@ -20,11 +20,6 @@ def player():
 
 
 @pytest.fixture
-def clubs(player):
-    return equip(player)[1]
-
-
-@pytest.fixture
 def draft(player, clubs):
     """A draft of two blocks, one of which replaces an assigned one."""
     assign(player, clubs)

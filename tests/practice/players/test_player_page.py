@@ -17,14 +17,8 @@ from practice.players.actions import free_slug, give_sign_in
 from practice.players.models import Player
 from practice.sessions.models import BlockTally, PainStop, Shot, TurfSwing
 from tests import make
-from tests.practice.litany import make_cast
 
 pytestmark = pytest.mark.django_db
-
-
-@pytest.fixture
-def cast():
-    return make_cast()
 
 
 def page_of(cast):

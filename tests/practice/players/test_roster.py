@@ -14,14 +14,8 @@ from practice.planner.weeks import monday_of
 from practice.players.pages import in_last, roster_lines
 from practice.sessions.models import BlockTally, PainStop, PracticeSession, Shot
 from tests import make
-from tests.practice.litany import make_cast
 
 pytestmark = pytest.mark.django_db
-
-
-@pytest.fixture
-def cast():
-    return make_cast()
 
 
 def line_of(cast):

@@ -1,6 +1,6 @@
 """What was asked, done, and done instead: counted block by block, told week by week."""
 
-from datetime import date, timedelta
+from datetime import timedelta
 
 import pytest
 from django.db import connection
@@ -14,25 +14,11 @@ from practice.planner.weeks import monday_of
 from practice.sessions.adherence import BlockDone, WeekDone, done_between, done_of, summary, weeks_done
 from practice.sessions.models import BlockOutcome, BlockTally, PracticeSession, Shot, SmoothSwing, StrikeMark, TurfSwing
 from tests import make
-from tests.practice.litany import make_cast
-from tests.practice.planner.plans import assign, equip
-from tests.practice.planner.sheets import assign_every_kind
+from tests.practice.planner.plans import MONDAY, assign, equip
 
 pytestmark = pytest.mark.django_db
 
-MONDAY = date(2026, 3, 2)
 TUESDAY = make.local(2026, 3, 3)
-
-
-@pytest.fixture
-def cast():
-    return make_cast()
-
-
-@pytest.fixture
-def week(cast) -> WeekPlan:
-    venue, clubs = equip(cast.player)
-    return assign_every_kind(cast.player, venue, clubs, monday=MONDAY)
 
 
 def hit(week: WeekPlan) -> dict[str, int]:

@@ -13,24 +13,8 @@ from practice.sessions.models import SESSION_ITEMS, BlockOutcome, BlockTally, Ph
 from practice.sessions.shot_list import shot_pages
 from practice.sessions.values import SessionEntry
 from practice.units import YARD_M
-from tests.practice.litany import make_cast
-from tests.practice.planner.plans import equip
-from tests.practice.planner.sheets import assign_every_kind
 
 pytestmark = pytest.mark.django_db
-
-MONDAY = date(2026, 3, 2)
-
-
-@pytest.fixture
-def cast():
-    return make_cast()
-
-
-@pytest.fixture
-def week(cast) -> WeekPlan:
-    venue, clubs = equip(cast.player)
-    return assign_every_kind(cast.player, venue, clubs, monday=MONDAY)
 
 
 def cell_of(name: str) -> str:

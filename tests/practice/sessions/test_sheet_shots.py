@@ -19,26 +19,11 @@ from practice.sessions.words import Contact
 from practice.units import YARD_M
 from practice.venues.models import Venue
 from tests import make
-from tests.practice.litany import make_cast
-from tests.practice.planner.plans import equip
-from tests.practice.planner.sheets import assign_every_kind
+from tests.practice.planner.plans import MONDAY
 
 pytestmark = pytest.mark.django_db
 
-MONDAY = date(2026, 3, 2)
 GIVEN = {"day": "2026-03-04", "measured_by": "eye", "ball_type": "range", "surface": "mat"}
-
-
-@pytest.fixture
-def cast():
-    return make_cast()
-
-
-@pytest.fixture
-def week(cast) -> WeekPlan:
-    """A week whose first block is 20 balls at flags at 30, 45, 60 and 75 m, told in yards."""
-    venue, clubs = equip(cast.player)
-    return assign_every_kind(cast.player, venue, clubs, monday=MONDAY)
 
 
 def block_of(week: WeekPlan, title: str = "Mixed targets") -> Block:

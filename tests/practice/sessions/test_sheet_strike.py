@@ -11,23 +11,9 @@ from practice.planner import actions
 from practice.planner.models import Block, WeekPlan
 from practice.sessions.adherence import done_of
 from practice.sessions.models import StrikeMark, TurfSwing
-from tests.practice.litany import make_cast
-from tests.practice.planner.plans import equip
-from tests.practice.planner.sheets import assign_every_kind
-from tests.practice.sessions.test_sheet_counts import MONDAY
+from tests.practice.planner.plans import MONDAY
 
 pytestmark = pytest.mark.django_db
-
-
-@pytest.fixture
-def cast():
-    return make_cast()
-
-
-@pytest.fixture
-def week(cast) -> WeekPlan:
-    venue, clubs = equip(cast.player)
-    return assign_every_kind(cast.player, venue, clubs, monday=MONDAY)
 
 
 @pytest.fixture

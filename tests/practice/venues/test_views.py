@@ -16,16 +16,6 @@ pytestmark = pytest.mark.django_db
 
 
 @pytest.fixture
-def cast():
-    return make_cast()
-
-
-@pytest.fixture
-def coach(cast):
-    return cast.client("coach")
-
-
-@pytest.fixture
 def venue(cast):
     return make.make_range(cast.academy, (50.0,))
 
