@@ -39,8 +39,11 @@ def spread(reach: Reach, balls: int, draw: Draw) -> list[Ball]:
 def arranged(balls: Sequence[Ball], draw: Draw) -> list[Ball]:
     """These balls, one or more, in random order, with the fewest equal neighbours in club, then in target, that were
     found. Instead of indices any two names may stand in a ball."""
-    order = apart(balls, draw)
-    return settled(order, draw) if any(standing_still(order)) else order
+    order, left = apart(balls, draw)
+    for ball in left:
+        order.insert(gap_for(ball, order, draw), ball)
+    # Where none is left, no ball has the club or the target of the one before.
+    return settled(order, draw) if left and any(standing_still(order)) else order
 
 
 def shuffled(items: Iterable, draw: Draw) -> list:
@@ -83,7 +86,7 @@ def dealt(reach: Reach, balls: int) -> tuple[list[Ball], list[int]]:
     for club in sorted(range(len(reach)), key=lambda club: len(reach[club])):
         within = reach[club]
         left = share + (club < extra)
-        level = min([used[target] for target in within])
+        level = 0
         while left:
             for target in within:
                 if used[target] <= level and left:
@@ -100,22 +103,26 @@ def targets_in(reach: Reach) -> int:
 
 def levelled(balls: list[Ball], used: list[int], reach: Reach) -> list[Ball]:
     """The balls after moves that bring the sum of squares of target counts to its least, clubs staying within one."""
-    if max(used) - min(used) <= 1:
+    if not uneven(used):
         return balls
     table = [[0] * len(used) for _ in reach]
     for club, target in balls:
         table[club][target] += 1
-    while path := downhill(table, reach, used):
+    while uneven(used) and (path := downhill(table, reach, used)):
         for giver, taker, source, goal in path:
             table[giver][source] -= 1
             table[taker][goal] += 1
             used[source] -= 1
             used[goal] += 1
     even = []
-    for club, row in enumerate(table):
-        for target, n in enumerate(row):
-            even += [(club, target)] * n
+    for club, within in enumerate(reach):
+        for target in within:
+            even += [(club, target)] * table[club][target]
     return even
+
+
+def uneven(used: list[int]) -> bool:
+    return max(used) - min(used) > 1
 
 
 Move = tuple[int, int, int, int]
@@ -180,9 +187,9 @@ def mixed(balls: Sequence[Ball], reach: Reach, draw: Draw) -> list[Ball]:
     return balls
 
 
-def apart(balls: Sequence[Ball], draw: Draw) -> list[Ball]:
+def apart(balls: Sequence[Ball], draw: Draw) -> tuple[list[Ball], list[Ball]]:
     """The balls in random order, dealt from a shuffled pack: one that has the club or the target of the ball before
-    waits, on top of the pack, until it fits. What is left at the end is slipped in where it fits, or comes last."""
+    waits, on top of the pack, until it fits. Beside them those that are left at the end."""
     pack, order = shuffled(balls, draw), []
     club, target = NO_BALL
     place = len(pack) - 1
@@ -193,9 +200,7 @@ def apart(balls: Sequence[Ball], draw: Draw) -> list[Ball]:
             order.append(ball)
             place = len(pack)
         place -= 1
-    for ball in pack:
-        order.insert(gap_for(ball, order, draw), ball)
-    return order
+    return order, pack
 
 
 def gap_for(ball: Ball, order: list[Ball], draw: Draw) -> int:
