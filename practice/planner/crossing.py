@@ -8,6 +8,7 @@ So there are three answers: an order; "impossible", with a proof in words; "not 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import cache
+from math import floor
 from random import Random
 
 from practice.planner.generator import (
@@ -91,7 +92,7 @@ def fewest_repeats(balls: Sequence[Ball], draw: Draw) -> list[Ball]:
     """
     ways = orders_counted(balls)
     last, left = -1, (1 << len(balls)) - 1
-    number = int(draw() * ways(last, left)[1])
+    number = floor(draw() * ways(last, left)[1])
     order = []
     while left:
         fewest = ways(last, left)[0]

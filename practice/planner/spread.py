@@ -9,6 +9,7 @@ Equal choices are taken in the order of the indices: hand in shuffled clubs and 
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from itertools import pairwise
+from math import floor
 from operator import le
 from typing import NamedTuple
 
@@ -180,7 +181,7 @@ def mixed(balls: Sequence[Ball], reach: Reach, draw: Draw) -> list[Ball]:
     plays = list(map(set, reach))
     balls = list(balls)
     for i in range(len(balls) - 1, 0, -1):
-        j = int(draw() * (i + 1))
+        j = floor(draw() * (i + 1))
         (club_a, target_a), (club_b, target_b) = balls[i], balls[j]
         if target_b in plays[club_a] and target_a in plays[club_b]:
             balls[i], balls[j] = (club_a, target_b), (club_b, target_a)
@@ -207,7 +208,7 @@ def gap_for(ball: Ball, order: list[Ball], draw: Draw) -> int:
     """A random place in the order where the ball differs from both neighbours; the end if there is none."""
     row = [NO_BALL, *order, NO_BALL]
     club, target = ball
-    start = int(draw() * len(order))
+    start = floor(draw() * len(order))
     for place in (*range(start, len(order)), *range(start)):
         (club_a, target_a), (club_b, target_b) = row[place], row[place + 1]
         if club_a != club != club_b and target_a != target != target_b:
@@ -237,7 +238,7 @@ def settled(order: list[Ball], draw: Draw) -> list[Ball]:
         cuts = [i for i, (a, b) in enumerate(pairwise(row)) if (a[0] == b[0] or a[1] == b[1]) and clash(a, b)]
         if sum([clash(row[i], row[i + 1]) for i in cuts]) <= least:
             break
-        low, high = helpful_turn(row, cuts[int(draw() * len(cuts))], clash, draw)
+        low, high = helpful_turn(row, cuts[floor(draw() * len(cuts))], clash, draw)
         row[low + 1 : high + 1] = row[low + 1 : high + 1][::-1]
     return row[1:-1]
 
@@ -247,7 +248,7 @@ def helpful_turn(row: list[Ball], cut: int, clash: Callable[[Ball, Ball], int], 
     that does no harm; if there is none either, (cut, cut), which turns nothing."""
     harmless = cut, cut
     cuts = len(row) - 1
-    start = int(draw() * cuts)
+    start = floor(draw() * cuts)
     for other in (*range(start, cuts), *range(start)):
         low, high = (cut, other) if cut < other else (other, cut)
         a, b, c, d = row[low], row[low + 1], row[high], row[high + 1]
