@@ -16,6 +16,7 @@ import json
 from bisect import bisect_left
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import partial
 from hashlib import sha256
 from math import inf
 from random import Random
@@ -79,6 +80,10 @@ class DrawnBall(NamedTuple):
     target_m: float
     below: StockSwing | None
     above: StockSwing | None
+
+
+# What DrawnBall._make does, without a call of Python for each ball.
+drawn_ball = partial(tuple.__new__, DrawnBall)
 
 
 @dataclass(frozen=True)
@@ -146,7 +151,7 @@ def asked_in(
     carries_m = [[stock.carry_m for stock in rungs] for rungs in ladders]
     near_m = [max(NEAR_M, NEAR_SHARE * target.distance_m) + ROUNDING_M for target in field]
     asked = {(c, t): ask(bag[c], field[t], ladders[c], carries_m[c], near_m[t]) for c, t in set(order)}
-    return tuple(map(DrawnBall._make, [(n, *asked[ball]) for n, ball in enumerate(order, 1)]))
+    return tuple(map(drawn_ball, [(n,) + asked[ball] for n, ball in enumerate(order, 1)]))
 
 
 def ladder(club: ClubOption) -> list[StockSwing]:
