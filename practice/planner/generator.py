@@ -13,7 +13,6 @@ What could not be kept is said in `notes`. The same seed and inputs give the sam
 """
 
 import json
-from bisect import bisect_left
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import partial
@@ -148,9 +147,8 @@ def asked_in(
 ) -> tuple[DrawnBall, ...]:
     """The balls of an order of indices into the bag and the field, as the player is shown them."""
     ladders = [ladder(club) if number_shown else [] for club in bag]
-    carries_m = [[stock.carry_m for stock in rungs] for rungs in ladders]
     near_m = [max(NEAR_M, NEAR_SHARE * target.distance_m) + ROUNDING_M for target in field]
-    asked = {(c, t): ask(bag[c], field[t], ladders[c], carries_m[c], near_m[t]) for c, t in set(order)}
+    asked = {(c, t): ask(bag[c], field[t], ladders[c], near_m[t]) for c, t in set(order)}
     return tuple(map(drawn_ball, [(n,) + asked[ball] for n, ball in enumerate(order, 1)]))
 
 
@@ -159,16 +157,17 @@ def ladder(club: ClubOption) -> list[StockSwing]:
     return sorted(club.stock, key=lambda stock: (stock.carry_m, stock.swing))
 
 
-def ask(
-    club: ClubOption, target: TargetOption, rungs: list[StockSwing], carries_m: list[float], near_m: float
-) -> tuple:
+def ask(club: ClubOption, target: TargetOption, rungs: list[StockSwing], near_m: float) -> tuple:
     """The fields of a DrawnBall after its number; `rungs` are the stock swings that it may show, from short to long,
-    `carries_m` how far they go, and within `near_m` of the target the nearer is named, the shorter if both are as
-    near."""
+    and within `near_m` of the target the nearer is named, the shorter if both are as near."""
     target_m = target.distance_m
-    place = bisect_left(carries_m, target_m)
-    above = rungs[place] if place < len(rungs) else None
-    below = above if above and carries_m[place] == target_m else rungs[place - 1] if place else None
+    below = above = None
+    for stock in rungs:
+        if stock.carry_m <= target_m:
+            below = stock
+        if stock.carry_m >= target_m:
+            above = stock
+            break
     short_m = target_m - below.carry_m if below else inf
     long_m = above.carry_m - target_m if above else inf
     if short_m <= long_m:
