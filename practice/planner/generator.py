@@ -15,7 +15,6 @@ What could not be kept is said in `notes`. The same seed and inputs give the sam
 import json
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import partial
 from hashlib import sha256
 from math import inf
 from random import Random
@@ -81,10 +80,6 @@ class DrawnBall(NamedTuple):
     above: StockSwing | None
 
 
-# What DrawnBall._make does, without a call of Python for each ball.
-drawn_ball = partial(tuple.__new__, DrawnBall)
-
-
 @dataclass(frozen=True)
 class DrawnBlock:
     balls: tuple[DrawnBall, ...]
@@ -128,7 +123,7 @@ def in_play(
         [i for i, target in enumerate(targets) if club.shortest_m <= target.distance_m <= club.longest_m]
         for club in clubs
     ]
-    kept = sorted({i for within in reach for i in within})
+    kept = sorted(set().union(*reach))
     if not kept:
         raise GeneratorError("No club reaches any of these targets: choose other targets, or other clubs.")
     place = {i: place for place, i in enumerate(kept)}
@@ -149,7 +144,9 @@ def asked_in(
     ladders = [ladder(club) if number_shown else [] for club in bag]
     near_m = [max(NEAR_M, NEAR_SHARE * target.distance_m) + ROUNDING_M for target in field]
     asked = {(c, t): ask(bag[c], field[t], ladders[c], near_m[t]) for c, t in set(order)}
-    return tuple(map(drawn_ball, [(n,) + asked[ball] for n, ball in enumerate(order, 1)]))
+    # As DrawnBall._make does it, but without a call of Python for each ball.
+    new = tuple.__new__
+    return tuple([new(DrawnBall, (n,) + asked[ball]) for n, ball in enumerate(order, 1)])
 
 
 def ladder(club: ClubOption) -> list[StockSwing]:
