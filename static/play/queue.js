@@ -30,9 +30,10 @@ const differs = (one, other) => JSON.stringify(one) !== JSON.stringify(other);
  * was sent stays sent. */
 const isNews = (record, held) => !held || held.number < record.number
   || (held.number === record.number && held.state !== "sent" && differs(record, held));
-const isAnswer = ({ kind, deleted }) => (kind === "shot" || kind === "skip") && !deleted;
-const answers = ({ shots, skips }, ball) => shots.some(({ values }) => values.ball === ball)
-  || skips.some((skip) => skip.ball === ball);
+/** Whether an account tells of a shot or a skip of this ball that is none of `held`: of those the disk knows better, as
+ * of one that was taken back since. */
+const answers = ({ shots, skips }, asked, held) => [...shots, ...skips].some(({ id, ball, values }) =>
+  (ball ?? values.ball) === asked && !held.some((item) => item.id === id));
 const keptAt = (player) => `told.${player}`;
 const workOf = (held) => (held?.form === FORM ? held.work : undefined);
 
@@ -153,10 +154,10 @@ export class Queue {
         got(stores.numbers.get(device)),
         once && this.#later(stores, item.player),
       ]);
-      quicker = same.filter(isAnswer);
+      quicker = same.filter(({ deleted }) => !deleted); // of all kinds only shots and skips are of a ball
       later = account ? [account] : [];
       // What another tab has let go of stands in the account that it kept.
-      if (quicker.length || later.some((work) => answers(work, once))) return null;
+      if (quicker.length || later.some((work) => answers(work, once, same))) return null;
       const number = nextNumber(last);
       const revision = Math.max(item.revision, (held?.revision ?? 0) + 1);
       const record = { ...item, revision, number, user, state: "waiting" };

@@ -152,7 +152,7 @@ class Deed:
 
     @property
     def sent(self) -> list:
-        return [self.name, self.given]
+        return [self.name, self.given, SAID[self.name]]
 
 
 class Shots:

@@ -66,8 +66,8 @@ def test_a_page_out_of_the_back_forward_cache_sees_what_it_missed(cast, phone, o
     expect_ball(page, 2)
 
 
-def unheard(cast, phone, open_play):
-    """Return a page at its first ball, and a twin that has logged and sent it and told nobody."""
+def unheard(cast, phone, open_play, name="5 long"):
+    """Return a page at its first ball, and a twin that has logged (or skipped) and sent it and told nobody."""
     cast.mixed(3)
     page = open_play(phone, cast.player.user)
     start_block(page)
@@ -77,7 +77,7 @@ def unheard(cast, phone, open_play):
     twin.goto(page.url)
     button(twin, "First ball").tap()
     expect_ball(twin, 1)
-    tap_ball(twin, 1, "5 long")
+    tap_ball(twin, 1, name)
     expect_ball(twin, 2)
     expect_all_sent(twin)
     expect_ball(page, 1)
@@ -90,10 +90,10 @@ def let_go(tab):
     expect_nothing_to_remember(tab)
 
 
-@pytest.mark.parametrize("lets_go", [False, True])
-def test_of_two_tabs_that_log_the_same_ball_one_does(cast, phone, open_play, lets_go):
+@pytest.mark.parametrize(("name", "lets_go"), [("5 long", False), ("5 long", True), ("skip", True)])
+def test_of_two_tabs_that_log_the_same_ball_one_does(cast, phone, open_play, name, lets_go):
     """The second tab hears nothing of the first: only the phone's disk can tell it."""
-    page, twin = unheard(cast, phone, open_play)
+    page, twin = unheard(cast, phone, open_play, name)
     if lets_go:
         let_go(twin)
     tap_ball(page, 1, "fat")
@@ -101,7 +101,8 @@ def test_of_two_tabs_that_log_the_same_ball_one_does(cast, phone, open_play, let
     tap_ball(page, 2, "thin")
     expect_ball(page, 3)
     expect_all_sent(page)
-    assert [(shot.ball.n, shot.contact) for shot in cast.shots()] == [(1, ""), (2, "thin")]
+    first = [] if name == "skip" else [(1, "")]
+    assert [(shot.ball.n, shot.contact) for shot in cast.shots()] == [*first, (2, "thin")]
 
 
 def test_a_tab_that_is_looked_at_again_shows_what_it_did_not_hear(cast, phone, open_play):
@@ -112,6 +113,27 @@ def test_a_tab_that_is_looked_at_again_shows_what_it_did_not_hear(cast, phone, o
     expect_ball(twin, 3)
     page.evaluate(LOOKED_AT)
     expect_ball(page, 3)
+
+
+@pytest.mark.parametrize("first", ["5 long", "skip"])
+def test_a_ball_that_was_taken_back_is_logged_anew_whatever_day_another_tab_has_kept(cast, phone, open_play, first):
+    """The day that the twin keeps still tells of the ball: what the disk holds since is later."""
+    cast.mixed(2)
+    page = open_play(phone, cast.player.user)
+    start_block(page)
+    tap_ball(page, 1, first)
+    expect_ball(page, 2)
+    expect_all_sent(page)
+    twin = phone.new_page()
+    twin.goto(page.url)
+    expect_ball(twin, 2)
+    expect_nothing_to_remember(twin)
+    button(page, "Undo").tap()
+    tap_ball(page, 1, "fat")
+    expect_ball(page, 2)
+    expect_ball(twin, 2)
+    expect_all_sent(page)
+    assert [(shot.ball.n, shot.contact) for shot in cast.shots() if not shot.deleted] == [(1, "fat")]
 
 
 WHILE_IT_OPENS = """() => {

@@ -113,11 +113,15 @@
     },
   };
 
-  /** Do one thing after the other; resolves to the times of each and what the page said. */
+  /** Do one thing after the other, up to one of which the page does not say its word; resolves to the times of each and
+   * what the page said. */
   globalThis.thumb = async (all, sure = true) => {
     document.documentElement.style.display = "none"; // drawing takes most of the time and saves nothing
     const done = [];
-    for (const [deed, given] of all) done.push(await deeds[deed](given, sure));
+    for (const [deed, given, word] of all) {
+      done.push(await deeds[deed](given, sure));
+      if (sure && done.at(-1).said !== word) break; // what follows on it would be waited for in vain
+    }
     return done;
   };
 
