@@ -11,14 +11,20 @@ from itertools import chain
 from uuid import UUID
 
 from django.db import DEFAULT_DB_ALIAS, connections
-from django.db.models import QuerySet
+from django.db.models import Model, QuerySet
+from django.db.models.query import ModelIterable, get_related_populators
+from django.db.models.sql.compiler import SQLCompiler
 
 Known = UUID | date | str
 """What a row can be asked for by."""
 
 
 class Statement:
-    """A read by ids, days or words: `build(*given)` makes its queryset; each of `given` is one of them or a list."""
+    """A read by ids, days or words: `build(*given)` makes its queryset; each of `given` is one of them or a list.
+
+    The queryset is of models, also with `only` and `select_related` but without annotations, or a `values_list`, whose
+    rows are tuples.
+    """
 
     def __init__(self, build: Callable[..., QuerySet]):
         self.build = build
@@ -73,10 +79,23 @@ class _Made:
             raise ValueError("The statement makes no use of some of what it is asked for by.")
         self.sql, self.compiler = sql, compiler
         self.converters = compiler.get_converters([column for column, *_ in compiler.select])
-        # Django's own iterables make of the rows what the queryset is of.
-        compiler.execute_sql = lambda *args, **options: None
-        compiler.results_iter = self._found
-        self.queryset.query.get_compiler = lambda *args, **options: compiler
+        is_of_models = issubclass(self.queryset._iterable_class, ModelIterable)
+        self.row = self._model_of(compiler) if is_of_models else tuple
+
+    def _model_of(self, compiler: SQLCompiler) -> Callable[[list], Model]:
+        """Return what makes a model of a row, and of the rows that came with it, as Django's own iterable does."""
+        own, using = compiler.klass_info, self.queryset.db
+        first, last = own["select_fields"][0], own["select_fields"][-1]
+        names = [column.target.attname for column, *_ in compiler.select[first : last + 1]]
+        related = get_related_populators(own, compiler.select, using)
+
+        def model(row: list) -> Model:
+            made = own["model"].from_db(using, names, row[first : last + 1])
+            for each in related:
+                each.populate(row, made)
+            return made
+
+        return model
 
     def _in_database(self, known: list[Known]) -> list:
         ops, has_uuids = self.connection.ops, self.connection.features.has_native_uuid_field
@@ -89,13 +108,7 @@ class _Made:
 
     def rows(self, known: list[Known]) -> list:
         known = self._in_database(known)
-        self.asked = tuple(param if i is None else known[i] for i, param in self.params)
-        return list(self.queryset._iterable_class(self.queryset))
-
-    def _found(self, results=None, tuple_expected=False, **options):
-        """Run the statement and return its rows as Django's values."""
         with self.connection.cursor() as cursor:
-            cursor.execute(self.sql, self.asked)
+            cursor.execute(self.sql, [param if i is None else known[i] for i, param in self.params])
             rows = cursor.fetchall()
-        rows = self.compiler.apply_converters(rows, self.converters)
-        return map(tuple, rows) if tuple_expected else rows
+        return [self.row(row) for row in self.compiler.apply_converters(rows, self.converters)]

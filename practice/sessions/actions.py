@@ -140,7 +140,11 @@ def session_key(hit_at: datetime, venue: Venue, *, setting: str, label: str) -> 
     return hit_at.astimezone(zone(venue.time_zone)).date(), venue.pk, setting, label
 
 
-SESSIONS = Statement(lambda player, days: PracticeSession.objects.filter(player=player, local_date__in=days))
+SESSIONS = Statement(
+    lambda player, days: PracticeSession.objects.filter(player=player, local_date__in=days).only(
+        "local_date", "venue", "setting", "label"
+    )
+)
 
 
 def _sessions_for(player: Player, wanted: set[tuple]) -> dict:
@@ -184,7 +188,7 @@ def _pk(row: Model | None):
     return row.pk if row else None
 
 
-SETUPS = Statement(lambda clubs: ClubSetup.objects.filter(club__in=clubs))
+SETUPS = Statement(lambda clubs: ClubSetup.objects.filter(club__in=clubs).only("club", "valid_from", "created_at"))
 
 
 def _setups_of(clubs: Iterable) -> dict:

@@ -19,10 +19,11 @@ from practice.statements import Statement
 
 log = logging.getLogger(__name__)
 
+# Here and in the kinds only what logging a ball asks of a row is read; the rest follows where it is asked for.
 PLAYERS = Statement(
-    lambda user, players: Player.objects.logged_by(User(pk=user)).filter(pk__in=players).select_related("academy")
+    lambda user, players: Player.objects.logged_by(User(pk=user)).filter(pk__in=players).only("academy", "user")
 )
-DEVICES = Statement(lambda user, devices: Device.objects.filter(pk__in=devices, user=user))
+DEVICES = Statement(lambda user, devices: Device.objects.filter(pk__in=devices, user=user).only("user"))
 
 MAX_ITEMS = 500
 LONGEST_ECHO = 64
@@ -115,14 +116,14 @@ def check_sender(item: Item, *, players: dict[UUID, Player], devices: dict[UUID,
     return item
 
 
-# One bulk pass for each kind, and all of it or nothing: a phone that got no answer sends everything again.
-@transaction.atomic
 def store_items(delivery: Delivery, items: dict[int, Item], reply: Reply) -> None:
-    """Store the items of one player, kind by kind, and note their answers."""
-    for name, make_kind in KINDS.items():
-        own = {place: item for place, item in items.items() if item.kind == name}
-        if own:
-            kind = make_kind(delivery, own.values())
+    """Store the items of one player, in one bulk pass for each kind, and note their answers."""
+    sent = {name: {place: item for place, item in items.items() if item.kind == name} for name in KINDS}
+    # What no phone changes is read before the transaction, in which one phone waits for the other.
+    kinds = [(KINDS[name](delivery, own.values()), own) for name, own in sent.items() if own]
+    # All of it or nothing: a phone that got no answer sends everything again.
+    with transaction.atomic():
+        for kind, own in kinds:
             entries = reply.keep(reply.keep(own, kind.entry), kind.check_change)
             answers = kind.store(list(entries.values()))
             reply.answers |= dict(zip(entries, answers, strict=True))

@@ -91,7 +91,11 @@ class Delivery:
 
 
 class Kind(ABC):
-    """One kind of item. Made for all items of one delivery at once, so that each table is asked once."""
+    """One kind of item. Made for all items of one delivery at once, so that each table is asked once.
+
+    When it is made it reads what no phone changes: clubs, ranges, what was asked. What another delivery may change is
+    read inside the transaction, from `entry` on.
+    """
 
     model: type[PhoneItem]
     schema: Schema

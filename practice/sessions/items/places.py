@@ -3,6 +3,7 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cached_property
+from uuid import UUID
 
 from practice.planner.models import Block
 from practice.sessions.items.kind import Delivery, Item
@@ -11,7 +12,13 @@ from practice.sessions.words import Setting
 from practice.statements import Statement
 from practice.venues.models import Venue
 
-VISITS = Statement(lambda player, uids: Visit.objects.filter(player=player, uid__in=uids).select_related("venue"))
+VISITS = Statement(
+    lambda player, uids: (
+        Visit.objects.filter(player=player, uid__in=uids)
+        .select_related("venue")
+        .only("uid", "setting", "label", "venue__time_zone")
+    )
+)
 
 
 @dataclass(frozen=True)
@@ -31,9 +38,13 @@ class Places:
     """The places of the items of one delivery."""
 
     def __init__(self, delivery: Delivery, items: Iterable[Item]):
-        self.delivery, self.player = delivery, delivery.player
-        uids = {item.values["visit"] for item in items if "visit" in item.values}
-        self.visits = {visit.uid: visit for visit in VISITS.rows(self.player.pk, uids)}
+        self.delivery, self.player, self.items = delivery, delivery.player, items
+
+    @cached_property
+    def visits(self) -> dict[UUID, Visit]:
+        """The visits that the items name, by id, those without a row of their own yet as they are met."""
+        uids = {item.values["visit"] for item in self.items if "visit" in item.values}
+        return {visit.uid: visit for visit in VISITS.rows(self.player.pk, uids)}
 
     def of(self, item: Item, block: Block | None) -> Place:
         """Return where an item that answers the block was done.
