@@ -73,6 +73,18 @@ def test_a_check_day_is_suggested_where_three_days_have_passed_whichever_day_is_
     assert ("again, nothing shown" in words(scene.get(balls=100))) == comes
 
 
+@pytest.mark.parametrize(("weeks", "comes"), [(1, False), (2, True)])
+def test_a_check_day_comes_two_weeks_after_the_last_and_no_sooner(scene, weeks, comes):
+    scene.strikes(fat=15, clean=35)
+    for _ in range(2):
+        scene.take(balls=100)
+        assign_plan(plan=WeekPlan.objects.drafts().get())
+        scene.monday += 2 * WEEK
+    assert Block.objects.filter(kind="check_day").count() == 1
+    scene.monday += (weeks - 2) * WEEK
+    assert ("again, nothing shown" in words(scene.get(balls=100))) == comes
+
+
 def test_a_week_is_named_by_its_monday_or_any_day_of_it(scene):
     sunday = scene.monday + timedelta(days=6)
     address = reverse("planner:suggest", args=[scene.player.pk, sunday.isoformat()])
