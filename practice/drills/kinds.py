@@ -130,7 +130,8 @@ LOGS_OF_SHOTS = ("every", "third", "end")
 """Balls that are logged one by one may be logged less: every third, or as counts at the end."""
 
 LOOK_EVERY = 5
-"""After so many balls of a strike bucket the player looks at the mark; so many at its end are the check."""
+"""After so many balls of a strike bucket the player looks at the mark; so many at its end are the check, and what is
+left before it, though fewer, has a look too."""
 
 RANGE_CAUTION = (
     "Hit only where the range allows it and nobody is in front. One striker a bay, everyone else 3 to 4 m clear. "
@@ -243,8 +244,8 @@ KINDS = {
     "strike_bucket": DrillKind(
         title="Strike bucket",
         instructions=(
-            f"Mark the face. Look at the mark every {LOOK_EVERY}th ball, tap it and adjust as you like: nobody tells "
-            f"you how. The last {LOOK_EVERY} balls are the check."
+            f"Mark the face. Look at the mark every {LOOK_EVERY}th ball and before the check, tap it and adjust as you "
+            f"like: nobody tells you how. The last {LOOK_EVERY} balls are the check."
         ),
         cautions=f"{MARK_CAUTION} {RANGE_CAUTION}",
         parameters={"balls": (whole_number(10, 100), 30)},

@@ -15,7 +15,7 @@ const FACE = [
 ];
 const GROOVES = [-14, -10, -6, -2, 2, 6, 10];
 const HALF = { up: 38, right: 48 };
-const LOOK_EVERY = 5; // balls of a strike bucket between two looks at the mark, and at its end the check
+const LOOK_EVERY = 5; // balls of a strike bucket up to a look at the mark, and at its end the check
 
 let goodTo = ""; // how good a tap is, as last worked out: so that a page drawn by itself anew is the same
 const faces = new Map(); // by block: the club whose face is drawn, where the player chose it
@@ -55,20 +55,24 @@ function clubsOf(day, block) {
 /** Where the player is: {look, heading, told, club, marks}; `look` before the check of a strike bucket. */
 function stageOf(day, block) {
   const all = day.answered(block);
-  const looks = block.kind === "strike_bucket" ? Math.max(0, Math.floor(block.asked / LOOK_EVERY) - 1) : 0;
+  const before = block.kind === "strike_bucket" ? Math.max(0, block.asked - LOOK_EVERY) : 0;
+  const looks = Math.ceil(before / LOOK_EVERY);
   const unseen = walkOf(day, block).hits.length;
   const looked = all.length + unseen;
   const ball = (n) => block.balls[n - 1] ?? block.balls.at(-1);
   if (looked < looks) {
     const first = looked * LOOK_EVERY + 1;
-    const last = first + LOOK_EVERY - 1;
-    return { look: true, club: ball(last)?.club, marks: all, heading: `Balls ${first} to ${last} of ${block.asked}`,
-      told: ["Hit five, look at the mark of the last and tap it. Then adjust as you like.", askedOf(day, ball(last))] };
+    const last = Math.min(first + LOOK_EVERY - 1, before);
+    const [numbers, mark] =
+      last > first ? [`Balls ${first} to ${last}`, "the mark of the last"] : [`Ball ${last}`, "the mark"];
+    const told = `Hit ${plural(last - first + 1, "ball")}, look at ${mark} and tap it. Then adjust as you like.`;
+    return { look: true, club: ball(last)?.club, marks: all, heading: `${numbers} of ${block.asked}`,
+      told: [told, askedOf(day, ball(last))] };
   }
-  const left = block.asked - looks * LOOK_EVERY;
+  const left = block.asked - before;
   const marks = all.slice(looks && Math.max(0, looks - unseen));
   const heading = looks ? `The check: ${left} balls` : `${left} balls`;
-  return { look: false, club: ball(block.asked - left + marks.length + 1)?.club, marks, heading,
+  return { look: false, club: ball(before + marks.length + 1)?.club, marks, heading,
     told: [`${looks ? "Wipe the face. " : ""}Hit them, then tap every mark on the face.`, askedOf(day, ball(block.asked))] };
 }
 

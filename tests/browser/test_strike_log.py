@@ -106,6 +106,40 @@ def test_in_a_strike_bucket_the_mark_is_looked_at_every_fifth_ball_and_a_check_e
     assert StrikeMark.objects.count() == 3
 
 
+@pytest.mark.parametrize(
+    ("balls", "looks", "told"),
+    [
+        (16, ["Balls 1 to 5", "Balls 6 to 10", "Ball 11"], "Hit 1 ball, look at the mark and tap it."),
+        (
+            17,
+            ["Balls 1 to 5", "Balls 6 to 10", "Balls 11 to 12"],
+            "Hit 2 balls, look at the mark of the last and tap it.",
+        ),
+        (
+            20,
+            ["Balls 1 to 5", "Balls 6 to 10", "Balls 11 to 15"],
+            "Hit 5 balls, look at the mark of the last and tap it.",
+        ),
+        (
+            24,
+            ["Balls 1 to 5", "Balls 6 to 10", "Balls 11 to 15", "Balls 16 to 19"],
+            "Hit 4 balls, look at the mark of the last and tap it.",
+        ),
+    ],
+)
+def test_however_many_balls_a_strike_bucket_has_its_last_five_are_the_check(balls, looks, told, cast, phone, open_play):
+    cast.assign(*[(cast.clubs[0], None)] * balls, kind="strike_bucket", title="Bucket", parameters={"balls": balls})
+    page = open_play(phone, cast.player.user)
+    start(page, "Bucket")
+    for look in looks:
+        expect(page.get_by_role("heading")).to_have_text(re.compile(rf"{look} of {balls}$"))
+        if look == looks[-1]:
+            expect(page.get_by_text(told)).to_be_visible()
+        button(page, "No mark to be seen: go on").tap()
+    expect(page.get_by_role("heading")).to_have_text(re.compile(rf"The check: {LOOK_EVERY} balls$"))
+    expect(button(page, "No mark to be seen: go on")).to_have_count(0)
+
+
 def test_the_face_fits_a_narrow_screen_and_the_form_serves_the_keyboard(cast, new_context, open_play):
     cast.player.is_junior = True
     cast.player.save()

@@ -194,7 +194,7 @@ def _facts(plan: WeekPlan, block: Block, log: str) -> list[str]:
     if block.parameters.get("shot_type") in SHOT_TYPES and block.parameters["shot_type"] != "pitch":
         facts.append(SHOT_TYPES[block.parameters["shot_type"]])
     if block.kind == "strike_bucket":
-        facts.append(f"look every {LOOK_EVERY}th ball")
+        facts.append(f"look every {LOOK_EVERY}th ball and before the last {LOOK_EVERY}, the check")
     return facts
 
 

@@ -12,6 +12,7 @@ from analytics.pages.face_picture import face_picture
 from practice.planner.models import Block, WeekPlan
 from practice.planner.pages.sheet import sheet_of
 from practice.planner.sheet_codes import ALPHABET, block_code, zone_m
+from practice.planner.weeks import WEEK
 from practice.players.models import Handed
 from practice.units import YARD_M, DistanceUnit
 from tests.practice.planner.plans import assign, equip, put_block
@@ -62,6 +63,13 @@ class TestSheet:
     def test_a_number_of_cells_fits_the_table_of_each_kind(self, week):
         cells = {title: shown.cells for title, shown in blocks(week).items() if shown.log == "shots"}
         assert cells == {"Mixed targets": 10, "Mixed targets, by eye": 9, "Carry test": 6, "Pick a spot": 9}
+
+    def test_a_strike_bucket_says_when_to_look_and_which_balls_are_the_check(self, week):
+        plan = WeekPlan.objects.create(player=week.player, monday=week.monday + WEEK)
+        Block.objects.create(
+            plan=plan, position=1, kind="strike_bucket", title="Bucket", seed=1, parameters={"balls": 24}
+        )
+        assert blocks(plan)["Bucket"].facts[-1] == "look every 5th ball and before the last 5, the check"
 
     def test_what_was_taken_back_is_not_on_it(self, week):
         Block.objects.get(title="Carry test").withdraw(at=timezone.now())
