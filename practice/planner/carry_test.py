@@ -14,6 +14,8 @@ from practice.planner.orders import Order, reordered
 
 ALGORITHM = "carry-test-1"
 
+NOTHING_TO_SHUFFLE = "One club and one swing: every ball is the same, so there is nothing to shuffle."
+
 
 def draw_carry_test(clubs: Sequence[str], swings: Sequence[str], *, balls_each: int) -> DrawnBlock:
     """Return club after club, each swing `balls_each` times in a row, in the orders given.
@@ -46,7 +48,9 @@ def draw_carry_test(clubs: Sequence[str], swings: Sequence[str], *, balls_each: 
 def draw_shuffled_carry_test(clubs: Sequence[str], swings: Sequence[str], *, balls_each: int, seed: int) -> DrawnBlock:
     """Return the same balls in random order, no club and swing twice in a row where there is another one.
 
-    It asks another question than the test in a row: what a swing does when it has to be found anew each time.
+    It asks another question than the test in a row: what a swing does when it has to be found anew each time. Of one
+    club and one swing the order stays as it is, and a note says so.
     """
     blocked = draw_carry_test(clubs, swings, balls_each=balls_each)
-    return reordered(replace(blocked, seed=seed), Order.RANDOM)
+    notes = (NOTHING_TO_SHUFFLE,) if len(clubs) == len(swings) == 1 else ()
+    return reordered(replace(blocked, seed=seed, notes=notes), Order.RANDOM)

@@ -13,6 +13,8 @@ from practice.planner.generator import (
     fingerprint,
     in_play,
     notes_on_inputs,
+    notes_on_neighbours,
+    shots_of,
 )
 from practice.planner.spread import Ball, Draw, Reach, arranged, shuffled, targets_in
 
@@ -24,8 +26,8 @@ def draw_one_ball_test(
 ) -> DrawnBlock:
     """`balls` balls, every one another pair of club and target, neighbours different where that was found.
 
-    A club is hit as often as any other, within one, unless it has gone to all of its targets. Raises GeneratorError
-    for a bad input or for more balls than there are pairs.
+    The notes tell of neighbours that are equal. A club is hit as often as any other, within one, unless it has gone to
+    all of its targets. Raises GeneratorError for a bad input or for more balls than there are pairs.
     """
     check_inputs(clubs, targets, balls, seed)
     draw = Random(seed).random
@@ -34,9 +36,10 @@ def draw_one_ball_test(
         raise GeneratorError(
             f"These clubs and targets make {most} different shots, not {balls}: ask fewer balls or add targets."
         )
+    order = arranged(picked(reach, balls, draw), draw)
     return DrawnBlock(
-        balls=asked_in(arranged(picked(reach, balls, draw), draw), bag, field, number_shown=number_shown),
-        notes=tuple(notes_on_inputs(clubs, targets, bag, field)),
+        balls=asked_in(order, bag, field, number_shown=number_shown),
+        notes=(*notes_on_inputs(clubs, targets, bag, field), *notes_on_neighbours(shots_of(order, bag, field))),
         seed=seed,
         algorithm=ALGORITHM,
         inputs_sha256=fingerprint(ALGORITHM, clubs, targets, balls=balls, number_shown=bool(number_shown)),

@@ -44,5 +44,13 @@ def test_shuffled_it_asks_the_same_balls_and_never_the_same_twice_in_a_row():
     assert shuffled == draw_shuffled_carry_test(["54", "58"], ["9:00", "full"], balls_each=5, seed=3)
 
 
-def test_one_club_and_one_swing_cannot_be_shuffled_and_stay_as_they_are():
-    assert len(draw_shuffled_carry_test(["54"], ["full"], balls_each=5, seed=3).balls) == 5
+def test_one_club_and_one_swing_cannot_be_shuffled_and_stay_as_they_are_which_is_said():
+    shuffled = draw_shuffled_carry_test(["54"], ["full"], balls_each=5, seed=3)
+    assert shuffled.balls == draw_carry_test(["54"], ["full"], balls_each=5).balls
+    assert shuffled.notes == ("One club and one swing: every ball is the same, so there is nothing to shuffle.",)
+
+
+@pytest.mark.parametrize(("clubs", "swings"), [(["54", "58"], ["full"]), (["54"], ["9:00", "full"])])
+def test_what_can_be_shuffled_says_nothing_and_neither_does_a_test_in_a_row(clubs, swings):
+    assert draw_shuffled_carry_test(clubs, swings, balls_each=5, seed=3).notes == ()
+    assert draw_carry_test(["54"], ["full"], balls_each=5).notes == ()

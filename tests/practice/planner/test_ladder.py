@@ -81,6 +81,39 @@ def test_more_balls_than_shots_are_refused():
     assert len(draw_one_ball_test(BAG, FIELD, balls=5, seed=1, number_shown=True).balls) == 5
 
 
+@pytest.mark.parametrize(
+    ("clubs", "targets", "balls", "said"),
+    [
+        (["52"], [40, 55, 70], 3, ["One club: only the target changes from ball to ball."]),
+        (["52", "58"], [40], 2, ["One target: only the club changes from ball to ball."]),
+        (["52"], [40], 1, []),
+        (["52", "58"], [40, 55, 70], 6, []),
+    ],
+)
+def test_a_one_ball_test_says_where_neighbours_have_to_be_equal(clubs, targets, balls, said):
+    bag = [ClubOption(label, 0, 99) for label in clubs]
+    field = [TargetOption(f"flag {m}", m) for m in targets]
+    assert list(draw_one_ball_test(bag, field, balls=balls, seed=1, number_shown=True).notes) == said
+
+
+def test_a_one_ball_test_proves_by_a_count_why_a_club_follows_itself():
+    """Of five shots one is the 58's, so that of the four with the 52 two pairs stand side by side or more."""
+    bag, field = [ClubOption("52", 30, 80), ClubOption("58", 20, 29)], [TargetOption("near", 25), *FIELD[2:], FIELD[0]]
+    field.append(TargetOption("fourth", 60))
+    assert draw_one_ball_test(bag, field, balls=5, seed=1, number_shown=True).notes == (
+        "2 balls are hit with the same club as the ball before. 4 of the 5 balls are hit with “52”: to keep them apart "
+        "takes 3 others, and there is only 1.",
+    )
+
+
+def test_a_one_ball_test_with_equal_neighbours_that_no_count_proves_says_that_no_better_order_was_found():
+    bag = [ClubOption("52", 30, 80), ClubOption("58", 30, 80)]
+    assert draw_one_ball_test(bag, FIELD[2:], balls=4, seed=1, number_shown=True).notes == (
+        "1 ball goes to the same target as the ball before. No order with fewer was found, and nothing shows that "
+        "there is none.",
+    )
+
+
 def test_every_shot_is_as_likely_at_every_position_of_a_one_ball_test():
     """Chi-square at 1 in 10,000 on fixed seeds: 5 of the 12 shots of three clubs and four targets."""
     bag = [ClubOption(f"club {i}", 10.0, 100.0) for i in range(3)]
