@@ -1,13 +1,15 @@
 """What waits on the phone: kept, sent later, and answered one by one."""
 
 import re
+from datetime import timedelta
 
 import pytest
+from django.utils import timezone
 from playwright.sync_api import expect
 
 from practice.planner.models import WeekPlan
-from tests.browser.network import hold_first
-from tests.browser.phone import button, expect_all_sent, expect_ball, start_block, tap_ball
+from tests.browser.network import NO_NETWORK, hold_first
+from tests.browser.phone import button, expect_all_sent, expect_ball, start_block, tap_ball, waiting
 from tests.make import make_club
 
 pytestmark = pytest.mark.django_db(transaction=True)
@@ -94,3 +96,56 @@ def test_an_answer_to_a_ball_that_was_taken_back_meanwhile_does_not_settle_it(ca
     held[0].continue_()
     expect_all_sent(page)
     assert [(shot.deleted, shot.revision) for shot in cast.shots()] == [(True, 2)]
+
+
+SYNC = re.compile("/sync/")
+LONGEST_WAITS_S = (2, 4, 8, 16, 32, 60, 60, 60)
+
+
+@NO_NETWORK
+def test_what_could_not_be_sent_is_tried_again_by_itself_ever_more_rarely_up_to_once_a_minute(cast, phone, open_play):
+    """By the timer alone: nothing is tapped, and no event of the browser's says that network or page are back."""
+    cast.mixed(3)
+    phone.clock.install()
+    page = open_play(phone, cast.player.user)
+    start_block(page)
+    expect_all_sent(page)
+    phone.clock.pause_at(timezone.now() + timedelta(seconds=30))
+    tries = []
+
+    def fail(route):
+        tries.append(route.request.url)
+        route.abort()
+
+    def pass_time(seconds):
+        phone.clock.fast_forward(round(seconds * 1000))
+        # Whoever sends holds this lock: it is had once nothing is on its way.
+        page.evaluate("name => navigator.locks.request(name, () => 0)", f"ledger {cast.player.user.pk}")
+
+    def expect_tried_after(longest_wait_s):
+        before = len(tries)
+        pass_time(0.49 * longest_wait_s)
+        assert len(tries) == before
+        pass_time(0.51 * longest_wait_s)
+        assert len(tries) == before + 1
+
+    phone.route(SYNC, fail)
+    with page.expect_request(SYNC):
+        tap_ball(page, 1, "5 long")
+    for longest_wait_s in LONGEST_WAITS_S:
+        pass_time(0)
+        expect_tried_after(longest_wait_s)
+    phone.unroute(SYNC, fail)
+    expect(waiting(page)).to_have_text("1 waiting to send")
+    pass_time(60)
+    expect_all_sent(page)
+    # After a success the waits are short again.
+    phone.route(SYNC, fail)
+    with page.expect_request(SYNC):
+        tap_ball(page, 2, "thin")
+    pass_time(0)
+    expect_tried_after(2)
+    phone.unroute(SYNC, fail)
+    pass_time(4)
+    expect_all_sent(page)
+    assert [(shot.ball.n, shot.contact) for shot in cast.shots()] == [(1, ""), (2, "thin")]
