@@ -74,6 +74,7 @@ def player_figures(player: Player, found: PlayerShots | None = None) -> Figures:
     return Figures(
         clubs=tuple(club.label for club in clubs),
         unchecked=tuple(club.label for club in unread),
+        loft_days=player.academy.bag_review_days,
         strike=_strike(player, found, since),
         stock=_stock(player, clubs, today, since),
         stock_days=player.academy.carry_chart_days,

@@ -106,9 +106,10 @@ class Words:
     def _lofts(self, one: Judged) -> str:
         if not self.figures.clubs:
             return "There is no club in the bag yet."
+        lately = _lately(self.figures.loft_days)
         if self.figures.unchecked:
-            return f"No loft was read in the last year of: {_listed(self.figures.unchecked)}."
-        return f"Read in the last year: {_listed(self.figures.clubs)}."
+            return f"No loft was read {lately} of: {_listed(self.figures.unchecked)}."
+        return f"Read {lately}: {_listed(self.figures.clubs)}."
 
     def _strike(self, one: Judged) -> str:
         strike = self.figures.strike
@@ -140,10 +141,11 @@ class Words:
     def _stock(self, one: Judged) -> str:
         if not self.figures.clubs:
             return "There is no club to test."
+        lately = _lately(self.figures.stock_days)
         said = [f"{self._off(shot)}." for shot in self.figures.off()[:2]]
         if untested := self.figures.untested():
-            said.append(f"Not tested in the last {self.figures.stock_days} days: {_listed(untested)}.")
-        return " ".join(said) or f"Tested in the last {self.figures.stock_days} days, and none steadily long or short."
+            said.append(f"Not tested {lately}: {_listed(untested)}.")
+        return " ".join(said) or f"Tested {lately}, and none steadily long or short."
 
     def _off(self, shot: StockShot) -> str:
         """Return what a shot is off by; the figure is in it only where it is sure."""
@@ -317,6 +319,10 @@ class Words:
 def _lost(saving: Saving) -> str:
     lost_pct = 100 * max(0.0, saving.lost)
     return f"Rounding the balls at targets to blocks costs {lost_pct:.0f} % of what they could save one by one."
+
+
+def _lately(days: int) -> str:
+    return "in the last day" if days == 1 else f"in the last {days} days"
 
 
 def _between(figure: Figure, unit: str, digits: int = 0) -> str:

@@ -268,8 +268,8 @@ class LoftReading(AcademyOwned):
 class BagReview(AcademyOwned):
     """A coach's look through a player's bag on one day: what is due once a season.
 
-    `lofts_checked` says that afterwards no loft of the clubs it asks for was without a reading of this season; the
-    readings themselves are rows of their own, like any other.
+    `lofts_checked` says that afterwards no loft of the clubs it asks for was without a reading of the last
+    `bag_review_days`; the readings themselves are rows of their own, like any other.
     """
 
     academy_from = "player"

@@ -119,10 +119,11 @@ class Wider:
 @dataclass(frozen=True)
 class Figures:
     """What is known of a player. `clubs` are those whose stock carries are asked for, `unchecked` those among them of
-    which no loft was measured this season; a carry test counts for `stock_days`."""
+    which no loft was measured in the last `loft_days`; a carry test counts for `stock_days`."""
 
     clubs: tuple[str, ...] = ()
     unchecked: tuple[str, ...] = ()
+    loft_days: int = 180
     strike: Strike = Strike()
     stock: tuple[StockShot, ...] = ()
     stock_days: int = 120

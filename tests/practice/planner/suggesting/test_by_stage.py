@@ -1,6 +1,7 @@
 """The page that suggests a week: each stage gets its work, with a reason that its figures bear out."""
 
 import re
+from datetime import timedelta
 
 import pytest
 from django.urls import reverse
@@ -28,8 +29,18 @@ def test_lofts_come_first_and_take_no_balls(scene):
     LoftReading.objects.all().delete()
     said = words(scene.get())
     assert "stands at: Lofts." in said
-    assert "No loft was read in the last year of: 50, 54 and 58." in said
+    assert "No loft was read in the last 180 days of: 50, 54 and 58." in said
     assert "takes a gauge and no balls" in said
+
+
+@pytest.mark.parametrize(("days", "lately"), [(30, "in the last 30 days"), (1, "in the last day")])
+def test_a_loft_counts_as_read_for_as_long_as_the_academy_says(scene, days, lately):
+    type(scene.academy).objects.update(bag_review_days=days)
+    assert f"Read {lately}: 50, 54 and 58." in words(scene.get())
+    LoftReading.objects.update(measured_on=scene.academy.today() - timedelta(days=days))
+    assert f"No loft was read {lately} of: 50, 54 and 58." in words(scene.get())
+    type(scene.academy).objects.update(bag_review_days=days + 1)
+    assert f"Read in the last {days + 1} days: 50, 54 and 58." in words(scene.get())
 
 
 def test_fat_balls_get_the_turf_and_the_reason_has_their_figures(scene):
