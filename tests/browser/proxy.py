@@ -5,7 +5,7 @@ import threading
 import time
 from collections import Counter
 from collections.abc import Callable
-from contextlib import contextmanager
+from contextlib import closing, contextmanager
 from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
 from urllib.parse import urlsplit
 
@@ -57,14 +57,14 @@ class Passing(BaseHTTPRequestHandler):
     do_GET = do_HEAD = do_POST = _pass_on
 
     def _ask_server(self, body: bytes) -> tuple[int, list, bytes]:
-        upstream = http.client.HTTPConnection(self.server.upstream, timeout=60)
         headers = {name: value for name, value in self.headers.items() if name.lower() not in HOP_BY_HOP}
         if self.server.alter:
             headers.pop("Accept-Encoding", None)
-        upstream.request(self.command, self.path, body or None, headers)
-        answer = upstream.getresponse()
-        content = answer.read()
-        upstream.close()
+        # A browser that was killed may leave half a body, and then a server no answer.
+        with closing(http.client.HTTPConnection(self.server.upstream, timeout=60)) as upstream:
+            upstream.request(self.command, self.path, body or None, headers)
+            answer = upstream.getresponse()
+            content = answer.read()
         if self.server.alter:
             content = self.server.alter(self.path, content)
         kept = [(n, v) for n, v in answer.getheaders() if n.lower() not in {*HOP_BY_HOP, "content-length"}]
