@@ -34,6 +34,9 @@ LONGEST_SAVE_S = 0.02
 CLOCK_KNOWN_TO = timedelta(seconds=1)
 """So little that the phone's clock is off makes no difference to it: STEADY_MS of api.js."""
 
+KILLED = {"pages killed", "browsers killed"}
+"""Of these a practice that is not steady has done at least one."""
+
 SAID = {"shot": SAVED, "swing": SAVED, "undo": "Taken back.", "correct": "Correction saved on this phone."}
 
 
@@ -316,13 +319,15 @@ class Practice:
             self.open(tab, self.kind.start)
 
     def run(self, network: Network) -> None:
-        """Log until all is logged; then let everything go out."""
+        """Log until all is logged, with a kill at the end where none came before; then let everything go out."""
         rivals = 5 * (len(self.pages) - 1)
         while len(self.kind.live) < self.count:
             network.now = self.random.choices(["failing", "dead", "calm"], [8, 2, 1])[0]
             tab = self.random.randrange(len(self.pages))
             deed = self.random.choices([self.tap, self.race, self.kill], [10, rivals, not self.steady])[0]
             deed(tab)
+        if not self.steady and not KILLED & self.done.keys():
+            self.kill(self.random.randrange(len(self.pages)))
         network.now = "calm"
         for page in self.pages:
             self.send_all(page)
@@ -387,7 +392,7 @@ class Practice:
 
     def kill(self, tab: int) -> None:
         """Kill the page or the browser, now and then in the middle of a save; open it again."""
-        deed = self.tap_unseen(tab) if self.random.random() < 0.7 else None
+        deed = self.tap_unseen(tab) if len(self.kind.live) < self.count and self.random.random() < 0.7 else None
         if self.random.random() < 0.1:
             self.phone.kill()
             self.phone.start()

@@ -19,7 +19,7 @@ from practice.sessions.items import in_session, shot
 from tests.browser.conftest import PHONE
 from tests.browser.phone import sign_in
 from tests.browser.proxy import FAULTS, proxied
-from tests.browser.soak import KINDS, Network, Phone, Practice, differences
+from tests.browser.soak import KILLED, KINDS, Network, Phone, Practice, differences
 
 pytestmark = [
     pytest.mark.django_db(transaction=True),
@@ -73,6 +73,7 @@ def test_200_logged_through_every_fault_are_200_rows_as_they_were_tapped(
     practice.run(network)
     assert differences(tapped, cast.player) == []
     assert set(FAULTS) <= proxy.done.keys()
+    assert KILLED & practice.done.keys()
 
 
 @pytest.mark.parametrize("kind", KINDS)
