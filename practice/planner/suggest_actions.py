@@ -47,7 +47,9 @@ def kept_blocks(player: Player, monday: date) -> list[Block]:
     plan = versions.drafts().first() or versions.assigned().first()
     if plan is None:
         return []
-    blocks = plan.blocks.filter(withdrawn_at=None).order_by("position").prefetch_related("balls")
+    blocks = (
+        plan.blocks.filter(withdrawn_at=None).order_by("position").select_related("venue").prefetch_related("balls")
+    )
     return [block for block in blocks if _is_kept(block)]
 
 

@@ -116,7 +116,7 @@ def _plan_card(
         ],
         balls=sum(counts),
         load=load_words(counts, player),
-        buckets=_buckets(blocks, usual_range),
+        buckets=bucket_lines([(block.day, block.balls_asked, block.venue) for block in blocks], usual_range),
         last_change=snapshot.change if snapshot else "",
     )
 
@@ -153,15 +153,18 @@ def _listed(words: Iterable[str]) -> str:
     return ", ".join(dict.fromkeys(words))
 
 
-def _buckets(blocks: list[Block], usual_range: Venue | None) -> list[str]:
-    """Say day by day which buckets of the range the balls come to; nothing where the range's sizes are not known."""
-    days: dict[int | None, list[Block]] = {}
-    for block in sorted(blocks, key=lambda block: (block.day is None, block.day or 0)):
-        days.setdefault(block.day, []).append(block)
+def bucket_lines(asked: Iterable[tuple[int | None, int, Venue | None]], usual_range: Venue | None) -> list[str]:
+    """Say day by day which buckets of the range the balls come to; nothing where the range's sizes are not known.
+
+    `asked` holds the blocks in the week's order: the day, None for any; the balls; the range, None where it has none.
+    """
+    days: dict[int | None, list[tuple[int, Venue | None]]] = {}
+    for day, balls, venue in sorted(asked, key=lambda block: (block[0] is None, block[0] or 0)):
+        days.setdefault(day, []).append((balls, venue))
     said = []
     for day, due in days.items():
-        venue = next((block.venue for block in due if block.venue), usual_range)
-        balls = sum(block.balls_asked for block in due)
+        venue = next((venue for _, venue in due if venue), usual_range)
+        balls = sum(balls for balls, _ in due)
         if words := bucket_words(balls, venue.bucket_sizes if venue else []):
             said.append(f"{'Any day' if day is None else DAYS[day]}: {balls} balls, {words}.")
     return said

@@ -9,6 +9,9 @@ from django.utils import timezone
 from practice.planner.actions import assign_plan, start_next_version
 from practice.planner.models import Block, WeekPlan
 from practice.planner.undo import undo_change
+from practice.planner.week_forms import DAYS
+from practice.planner.weeks import WEEK
+from tests import make
 from tests.practice.planner.suggesting.scene import words
 
 pytestmark = pytest.mark.django_db
@@ -35,6 +38,48 @@ def test_a_week_of_more_balls_than_any_before_is_told_before_it_is_taken_over(sc
     scene.take(response)
     assert jump in words(scene.client.get(reverse("planner:week", args=[scene.player.pk, scene.monday.isoformat()])))
     assert "are more than in any" not in words(scene.get(balls=30))
+
+
+BUCKETS = re.compile(r"(?:\w+day|Any day): \d+ balls, (?:a bucket|buckets) of [^.]*\.")
+
+
+def test_the_buckets_of_the_week_are_told_day_by_day_before_it_is_taken_over_as_on_its_own_page(scene):
+    usual = make.make_range(scene.academy, (40.0,), default=False)
+    first = scene.get()
+    assert BUCKETS.findall(words(first)) == []
+    (place,) = (each.code for each in first.context["page"].bench.places if each.venue == scene.range)
+    for venue, sizes in ((scene.range, [10, 25]), (usual, [7])):
+        type(venue).objects.filter(pk=venue.pk).update(bucket_sizes=sizes, is_default=venue == usual)
+    plan = start_next_version(player=scene.player, monday=scene.monday, made_by=None)
+    for n, day in enumerate((None, 1), 1):
+        Block.objects.create(plan=plan, position=n, day=day, kind="free", title="Own", parameters={"balls": 15}, seed=0)
+    response = scene.get(balls=100, place=place)
+    said = BUCKETS.findall(words(response))
+    assert said == [
+        "Tuesday: 45 balls, buckets of 25, 10, 10.",  # those at targets are hit at their range, 15 are the coach's own
+        "Saturday: 18 balls, buckets of 7, 7, 7, 3 left over.",
+        "Any day: 15 balls, buckets of 7, 7, 7, 6 left over.",
+    ]
+    scene.take(response)
+    week = scene.client.get(reverse("planner:week", args=[scene.player.pk, scene.monday.isoformat()]))
+    assert said == BUCKETS.findall(words(week))
+
+
+def test_a_check_day_takes_its_buckets_where_its_balls_were_hit_before(scene):
+    scene.strikes(fat=15, clean=35)
+    scene.take(balls=60)
+    assign_plan(plan=WeekPlan.objects.drafts().get())
+    scene.monday += 2 * WEEK
+    other = make.make_range(scene.academy, (40.0,), default=False)
+    type(other).objects.filter(pk=scene.range.pk).update(bucket_sizes=[10], is_default=False)
+    (place,) = (each.code for each in scene.get().context["page"].bench.places if each.venue == other)
+    response = scene.get(balls=100, place=place)
+    [said] = BUCKETS.findall(words(response))
+    scene.take(response)
+    (check,) = (block for block in scene.blocks() if block.kind == "check_day")
+    assert said.startswith(DAYS[check.day])
+    week = scene.client.get(reverse("planner:week", args=[scene.player.pk, scene.monday.isoformat()]))
+    assert [said] == BUCKETS.findall(words(week))
 
 
 def test_the_blocks_have_a_day_a_reason_and_the_balls_that_were_shown(scene):
