@@ -17,7 +17,7 @@ from playwright.sync_api import expect
 from practice.ids import uuid7
 from practice.sessions.items import in_session, shot
 from tests.browser.conftest import PHONE
-from tests.browser.phone import sign_in
+from tests.browser.phone import sign_in, waiting
 from tests.browser.proxy import FAULTS, proxied
 from tests.browser.soak import KILLED, KINDS, Network, Phone, Practice, differences
 
@@ -100,6 +100,35 @@ def test_what_was_shown_as_saved_outlives_the_browser_and_goes_out_after_the_nex
     kept_phone.sign_in(kept_phone.context)
     practice.send_all(page)
     assert differences(tapped, cast.player) == []
+
+
+def test_200_logged_with_no_network_at_all_wait_through_a_kill_and_go_out_in_batches(cast, kept_phone, proxy, random):
+    tapped = KINDS["shot"](cast, 200, random)
+    practice = Practice(kept_phone, proxy.url, tapped, random, count=200, steady=True)
+    practice.begin()
+    network = Network(random)
+    network.now = "dead"
+    sent = []
+
+    def choose(method, path):
+        becomes = network(method, path)
+        if "/sync/" in path:
+            sent.append(becomes)
+        return becomes
+
+    proxy.choose = choose
+    while len(tapped.live) < 100:
+        practice.tap(0)
+    practice.kill(0)
+    while len(tapped.live) < 200:
+        practice.tap(0)
+    [page] = practice.pages
+    expect(waiting(page)).to_have_text("200 waiting to send")
+    assert cast.shots() == []
+    network.now = "calm"
+    practice.send_all(page)
+    assert differences(tapped, cast.player) == []
+    assert sent.count("pass") == 2  # a hundred at once
 
 
 # --- the assertions notice: a server and a page that are wrong on purpose
