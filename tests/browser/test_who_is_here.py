@@ -6,7 +6,7 @@ import pytest
 from playwright.sync_api import expect
 
 from practice.sessions.models import Shot
-from tests.browser.network import LAPSED, LOOKED_AT
+from tests.browser.network import LAPSED, LOOKED_AT, NO_NETWORK
 from tests.browser.phone import (
     button,
     expect_all_sent,
@@ -17,7 +17,7 @@ from tests.browser.phone import (
     tap_ball,
     waiting,
 )
-from tests.make import make_player
+from tests.make import PASSWORD, make_player
 
 pytestmark = pytest.mark.django_db(transaction=True)
 
@@ -159,3 +159,72 @@ def test_another_player_on_the_same_phone_sees_and_sends_only_their_own(cast, ph
     expect(page.get_by_role("heading", name=cast.player.name)).to_be_visible()
     expect_all_sent(page)
     assert [shot.ball.n for shot in cast.shots()] == [1]
+
+
+SYNC = re.compile("/sync/")
+
+
+def signs_in_by_form(player):
+    """Give a player what the sign-in form asks for."""
+    player.user.email = f"{player.slug}@example.org"
+    player.user.set_password(PASSWORD)
+    player.user.save()
+    return player
+
+
+def hand_over(tab, live_server, player):
+    """Sign whoever is here out, and a player in by the form."""
+    tab.goto(f"{live_server.url}/devices/")
+    button(tab, "Sign out").first.tap()
+    tab.get_by_label("E-mail").fill(player.user.email)
+    tab.get_by_label("Password").fill(PASSWORD)
+    button(tab, "Sign in").tap()
+    expect(tab.get_by_role("heading", name=player.name)).to_be_visible()
+
+
+@LAPSED
+@NO_NETWORK
+def test_a_tab_left_open_with_waiting_balls_sends_none_while_another_is_signed_in_and_all_once_its_player_is_back(
+    cast, phone, open_play, live_server
+):
+    cast.mixed(4)
+    first = signs_in_by_form(cast.player)
+    second = signs_in_by_form(make_player(cast.academy, "Kim Sand", signs_in=True))
+    page = open_play(phone, first.user)
+    start_block(page)
+    expect_all_sent(page)
+    phone.route(SYNC, lambda route: route.abort())
+    tap_ball(page, 1, "5 long")
+    expect(waiting(page)).to_have_text("1 waiting to send")
+    tab = phone.new_page()
+    hand_over(tab, live_server, second)
+    answered = []
+    phone.on("response", lambda response: answered.append(response.status) if SYNC.search(response.url) else None)
+    phone.unroute(SYNC)
+    page.bring_to_front()
+    # The first player's tab goes on logging, also after it has heard that somebody else is here.
+    tap_ball(page, 2, "thin")
+    expect(page.get_by_text("Someone else signed in on this phone.")).to_be_visible()
+    tap_ball(page, 3, "fat")
+    expect_ball(page, 4)
+    button(page, "Send now").tap()
+    expect(waiting(page)).to_have_text("3 waiting to send")
+    page.evaluate("user => navigator.locks.request(`ledger ${user}`, () => 0)", str(first.user.pk))
+    assert set(answered) == {403}
+    assert Shot.objects.count() == 0
+    # Looked at again it is the other's, as the other tab was all along.
+    page.evaluate(LOOKED_AT)
+    expect(page.get_by_role("heading", name="This block is not in your plan now")).to_be_visible()
+    page.get_by_role("link", name="Today's plan").first.tap()
+    for shown in (page, tab):
+        expect(shown.get_by_role("heading", name=second.name)).to_be_visible()
+        expect(shown.get_by_text(first.name)).to_have_count(0)
+        expect(shown.get_by_text("Mixed targets")).to_have_count(0)
+        expect_all_sent(shown)
+    assert Shot.objects.count() == 0
+    hand_over(tab, live_server, first)
+    expect_all_sent(tab)
+    assert [(shot.ball.n, shot.contact) for shot in cast.shots()] == [(1, ""), (2, "thin"), (3, "fat")]
+    page.evaluate(LOOKED_AT)
+    expect(page.get_by_role("heading", name=first.name)).to_be_visible()
+    expect(page.get_by_text("3 of 4")).to_be_visible()
