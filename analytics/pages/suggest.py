@@ -24,7 +24,7 @@ from practice.planner.stages import (
     earliest,
     judged,
 )
-from practice.planner.suggest_actions import aimed_at, due_for_check, kept_blocks
+from practice.planner.suggest_actions import aimed_at, as_kept, due_for_check, kept_blocks
 from practice.planner.suggest_forms import STAGE_NAMES, SuggestForm, UsualWeek
 from practice.planner.suggestion import suggest
 from practice.players.models import Player
@@ -86,8 +86,7 @@ def suggest_page(player: Player, monday: date, form: SuggestForm, bench: Bench) 
     ask = Ask(
         balls=asked["balls"],
         visits=asked["visits"],
-        kept_balls=sum(block.balls_asked for block in kept),
-        kept_blocks=len(kept),
+        kept=tuple(as_kept(block, shots.targets, bench) for block in kept),
         daily_limit=player.ball_limit,
         competition_days=_competition_days(player, monday),
         check_balls=again.balls_asked if again else 0,

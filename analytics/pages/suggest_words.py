@@ -287,10 +287,11 @@ class Words:
         if not suggestion.blocks:
             full = (
                 f"The {ask.kept_balls} balls that you keep leave no room for another block of 10 in "
-                f"{suggestion.balls}, a fifth of them free: ask for more balls, or take something out of the draft."
+                f"{suggestion.balls}, a fifth of them free, with {ask.most_a_day} balls and 3 blocks a day and 2 "
+                "themes a week: ask for more balls or visits, or take something out of the draft."
             )
             few = f"{suggestion.balls} balls are too few for two blocks: leave them all free."
-            return [*said, full if ask.kept_blocks else few]
+            return [*said, full if ask.kept else few]
         free_pct = 100 * suggestion.free / suggestion.balls
         said.append(f"{suggestion.free} of {suggestion.balls} balls ({free_pct:.0f} %) are left free. {BOUNDS}")
         if suggestion.balls < ask.wanted:

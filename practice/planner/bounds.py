@@ -4,7 +4,8 @@ Common practice, no source: 2 or 3 blocks a visit, 10 to 30 balls a block, anoth
 every 2 or 3 weeks, 20 to 30 % of the balls left free; in the days before a competition half the balls.
 """
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from math import ceil
 
 from practice.planner.allocation import AllocationError
@@ -23,6 +24,42 @@ class SuggestionError(AllocationError):
 
 
 @dataclass(frozen=True)
+class Kept:
+    """A block of the draft that stays: its balls, what it trains ("" is nothing named) and its day, None for any."""
+
+    balls: int
+    theme: str = ""
+    day: int | None = None
+
+
+@dataclass(frozen=True)
+class Visit:
+    """A day of practice, the balls that it takes at most, and the sizes of the blocks put into it so far."""
+
+    day: int
+    most_balls: int
+    sizes: tuple[int, ...] = ()
+
+    @property
+    def room(self) -> int:
+        """Balls that one more block may have; none where it already has as many blocks as a visit takes."""
+        return max(0, self.most_balls - sum(self.sizes)) if len(self.sizes) < MOST_BLOCKS else 0
+
+    @property
+    def places(self) -> int:
+        """How many more blocks it takes."""
+        return min(MOST_BLOCKS - len(self.sizes), self.room // FEWEST_BALLS) if self.room else 0
+
+    @property
+    def needed(self) -> int:
+        """How many more blocks make it worth going, as far as it takes them."""
+        return min(max(0, FEWEST_BLOCKS - len(self.sizes)), self.places)
+
+    def holding(self, *sizes: int) -> "Visit":
+        return replace(self, sizes=(*self.sizes, *sizes))
+
+
+@dataclass(frozen=True)
 class Ask:
     """What the coach gives: balls and visits of the week, what is kept of its draft, and what bounds it.
 
@@ -33,12 +70,24 @@ class Ask:
 
     balls: int
     visits: int
-    kept_balls: int = 0
-    kept_blocks: int = 0
+    kept: tuple[Kept, ...] = ()
     daily_limit: int | None = None
     competition_days: tuple[int, ...] = ()
     check_balls: int = 0
     first_day: int = 0
+
+    @property
+    def kept_balls(self) -> int:
+        return sum(block.balls for block in self.kept)
+
+    @property
+    def kept_themes(self) -> set[str]:
+        return {block.theme for block in self.kept if block.theme}
+
+    @property
+    def kept_days(self) -> set[int]:
+        """The days on which to practise anyway, of those that are left and free."""
+        return {block.day for block in self.kept} & set(self.days)
 
     @property
     def is_eased(self) -> bool:
@@ -74,28 +123,79 @@ def check_ask(ask: Ask) -> None:
         )
     if ask.first_day > 6:
         raise SuggestionError("This week is over: have the week that runs suggested, or a later one.")
+    if ask.most_a_day < FEWEST_BALLS:
+        raise SuggestionError(
+            f"A limit of {ask.most_a_day} balls a day leaves no room for a block of {FEWEST_BALLS}: plan it yourself."
+        )
     if not ask.days:
         raise SuggestionError("Only the day of a competition is left of this week: have the next one suggested.")
 
 
-def visits_of(ask: Ask, balls: int, planned: int) -> tuple[int, str]:
-    """How many visits, and why not those asked for: another day comes before more balls."""
+def visits_of(ask: Ask, balls: int, planned: int) -> tuple[list[Visit], str]:
+    """The visits with what is kept in them, and why not as many as asked for: another day comes before more balls.
+
+    `planned` are the balls of new blocks. A block that is kept for any day counts in the visits as a new one would.
+    """
     visits, because = ask.visits, ""
     least = ceil(balls / ask.most_a_day)
     if least > visits:
         visits, because = min(7, least), "daily limit" if ask.daily_limit else "many balls"
     if len(ask.days) < visits:
         visits, because = len(ask.days), "competition" if 7 - ask.first_day >= visits else "days left"
-    most = planned // (FEWEST_BLOCKS * FEWEST_BALLS)
+    loose = [block.balls for block in ask.kept if block.day is None]
+    of_a_visit = FEWEST_BALLS * min(FEWEST_BLOCKS, ask.most_a_day // FEWEST_BALLS)
+    most = len(ask.kept_days) + max(0, planned + sum(loose)) // of_a_visit
     if most < visits:
         visits, because = max(1, most), "few balls"
-    return visits, because
+    found = [
+        Visit(day, ask.most_a_day).holding(*(block.balls for block in ask.kept if block.day == day))
+        for day in _days_of(ask, visits)
+    ]
+    for size in loose:
+        place = _place(found, size)
+        if place is None:  # it breaks a bound wherever it goes: where most is left
+            place = max(range(len(found)), key=lambda n: found[n].most_balls - sum(found[n].sizes))
+        found[place] = found[place].holding(size)
+    return found, because
 
 
-def sizes_of(planned: int, visits: int, fixed: list[int], kept_blocks: int) -> list[int]:
-    """The sizes of the week's blocks, those of fixed size first; none where they do not fit."""
-    rest, held = planned - sum(fixed), kept_blocks + len(fixed)
-    fewest, most = max(0, FEWEST_BLOCKS * visits - held), MOST_BLOCKS * visits - held
-    if rest < FEWEST_BALLS * max(1, fewest) or most < 1:
-        return []
-    return [*fixed, *equal_sizes(min(rest, MOST_BALLS * most), max(1, fewest), most)]
+def _days_of(ask: Ask, visits: int) -> list[int]:
+    """The days of the visits, spread over those left; a day with a kept block comes in place of the nearest."""
+    spread = [ask.days[int((n + 0.5) * len(ask.days) / visits)] for n in range(visits)]
+    for day in sorted(ask.kept_days):
+        if spread:
+            spread.remove(min(spread, key=lambda other: abs(other - day)))
+    return sorted([*ask.kept_days, *spread])
+
+
+def dealt(visits: Sequence[Visit], sizes: Sequence[int]) -> list[int | None]:
+    """Which visit each block of these sizes goes to, dealt in turn; None where it has no room in any."""
+    visits, places = list(visits), []
+    for size in sizes:
+        places.append(place := _place(visits, size))
+        if place is not None:
+            visits[place] = visits[place].holding(size)
+    return places
+
+
+def _place(visits: Sequence[Visit], size: int) -> int | None:
+    """The visit of the fewest blocks that has room for one more of this size, the first of equals."""
+    fitting = [n for n, visit in enumerate(visits) if size <= visit.room]
+    return min(fitting, key=lambda n: len(visits[n].sizes), default=None)
+
+
+def sizes_of(planned: int, visits: Sequence[Visit], first: list[int], last: list[int]) -> list[int]:
+    """The sizes of new blocks, in the order in which they are dealt, of as many balls as find room in the visits; the
+    first and last of fixed size. None where they do not fit."""
+    fixed = len(first) + len(last)
+    most = sum(visit.places for visit in visits) - fixed
+    needed = max(0, sum(visit.needed for visit in visits) - fixed)
+    for balls in range(min(planned - sum(first) - sum(last), MOST_BALLS * most), FEWEST_BALLS - 1, -1):
+        # Beside what is kept one block more is worth it.
+        fewest = min(needed, balls // FEWEST_BALLS) if any(visit.sizes for visit in visits) else needed
+        if balls < FEWEST_BALLS * fewest:
+            return []
+        sizes = [*first, *equal_sizes(balls, max(1, fewest), most), *last]
+        if None not in dealt(visits, sizes):
+            return sizes
+    return []

@@ -5,7 +5,7 @@ practice, no source). No shot takes more than half of a theme's balls where ther
 hit seldom would else take nearly all of them, and balls that go to other shots than the one before could not be drawn.
 """
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from heapq import heapify, heappop, heappush
 from itertools import accumulate
@@ -16,6 +16,7 @@ LESS, SHOT = 1, 2
 """Places in what `next_ball` gives."""
 FEWEST_BLOCKS, MOST_BLOCKS = 2, 3
 FEWEST_BALLS, MOST_BALLS, USUAL_BALLS = 10, 30, 20
+MOST_THEMES = 2
 
 
 @dataclass(frozen=True)
@@ -61,24 +62,29 @@ def round_week(needs: Sequence[Need], balls: int, *, visits: int) -> RoundedWeek
     )
 
 
+def fits(themes: Collection[str], taken: Collection[str]) -> bool:
+    """Whether a week that trains `taken` may train these too: where that is too much already, nothing more."""
+    return len({*themes, *taken}) <= max(MOST_THEMES, len(set(taken)))
+
+
 def filled(
-    needs: Sequence[Need], sizes: Sequence[int], *, themes: int = 2
+    needs: Sequence[Need], sizes: Sequence[int], *, taken: Collection[str] = ()
 ) -> tuple[list[tuple[str, tuple[int, ...]]], float]:
-    """((theme, counts) of blocks of these sizes, of at most 2 themes or of 1, so that they save most; what they save).
+    """((theme, counts) of blocks of these sizes, so that they save most; what they save). With the themes that are
+    `taken`, of which any may be one of theirs, the week has at most 2.
 
     Raises AllocationError for bad input, and where nothing is at stake in any theme.
     """
     total = sum(sizes)
     check(needs, total)
     plays = {
-        theme: play for theme in dict.fromkeys(need.theme for need in needs) if (play := Play.of(needs, theme, total))
+        theme: play
+        for theme in dict.fromkeys(need.theme for need in needs)
+        if fits({theme}, taken) and (play := Play.of(needs, theme, total))
     }
     if not plays:
         raise AllocationError(NOTHING_AT_STAKE)
-    if themes == 1:
-        best = max(plays.values(), key=lambda play: play.saved[total])
-        return best.blocks(sizes), best.saved[total]
-    first, second, split = best_split(plays, sizes)
+    first, second, split = best_split(plays, sizes, taken)
     blocks = [*plays[first].blocks(sizes[:split]), *plays[second].blocks(sizes[split:])]
     return blocks, plays[first].saved[sum(sizes[:split])] + plays[second].saved[sum(sizes[split:])]
 
@@ -149,7 +155,7 @@ def mixed_picks(needs: Sequence[Need], balls: int) -> list[tuple[int, float]]:
     return given
 
 
-def best_split(themes: dict[str, Play], sizes: Sequence[int]) -> tuple[str, str, int]:
+def best_split(themes: dict[str, Play], sizes: Sequence[int], taken: Collection[str]) -> tuple[str, str, int]:
     """(theme, theme, how many of the blocks are of the first) that saves most; the first found of equals."""
     total = sum(sizes)
     ends = list(accumulate(sizes))
@@ -158,7 +164,7 @@ def best_split(themes: dict[str, Play], sizes: Sequence[int]) -> tuple[str, str,
         for play in themes.values()
         for other in themes.values()
         for n, end in enumerate(ends, 1)
-        if (play is other) == (end == total)
+        if (play is other) == (end == total) and fits({play.theme, other.theme}, taken)
     )
     _, first, second, split = max(options, key=lambda option: option[0])
     return first, second, split

@@ -5,12 +5,12 @@ A passed stage gets no block: its shots keep the floor that the sharing-out of b
 known the block is a test.
 """
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
 from math import ceil
 
 from practice.planner.allocation import Need
-from practice.planner.rounding import filled
+from practice.planner.rounding import filled, fits
 from practice.planner.stages import Figures, Judged, Stage, StockShot, Verdict, Work
 
 CHECK_BALLS = 10
@@ -21,6 +21,15 @@ PASS_SHARE, PASS_WITHIN_PCT = 0.7, 10
 """The pass mark of a block under pressure: 7 of 10 within 10 %."""
 STRIKE, STOCK, PRESSURE, SPOTS = "strike", "stock carries", "pressure", "spots"
 """Themes; those of balls at targets are the bands of the targets. A check trains nothing and has none."""
+THEME_OF = {
+    "strike_bucket": STRIKE,
+    "turf_brush": STRIKE,
+    "carry_test": STOCK,
+    "one_ball": PRESSURE,
+    "pick_spot": SPOTS,
+    "smooth_swing": "smooth swing",
+}
+"""Themes of blocks by kind; of others the band of their targets, or none."""
 
 KIND_OF = {
     Work.STRIKE_CHECK: "strike_check",
@@ -77,21 +86,31 @@ class SuggestedBlock:
 
 
 def blocks_of(
-    stage: Judged, figures: Figures, shots: Shots, sizes: list[int], *, is_eased: bool, visits: int
+    stage: Judged,
+    figures: Figures,
+    shots: Shots,
+    sizes: list[int],
+    *,
+    is_eased: bool,
+    visits: int,
+    taken: Collection[str],
 ) -> list[SuggestedBlock]:
-    """The stage's own work; of strike work and carry tests the last block goes to targets, to keep those alive."""
+    """The stage's own work; of strike work and carry tests the last block goes to targets, to keep those alive.
+
+    `taken` are the themes that the week has already: work that would be one too many gives its balls to targets too.
+    """
     work = Work.MIXED if stage.work == Work.CARRY_TEST and is_eased else stage.work
     if work not in (*STRIKE_WORK, Work.CARRY_TEST):
         is_test = stage.verdict == Verdict.UNKNOWN
-        return _at_targets(stage.stage, work, shots, sizes, themes=2, is_test=is_test, last=visits)
+        return _at_targets(stage.stage, work, shots, sizes, taken=taken, is_test=is_test, last=visits)
     kept = 1 if shots.targets and len(sizes) > 1 else 0
     own, to_targets = sizes[: len(sizes) - kept], sizes[len(sizes) - kept :]
-    if work in STRIKE_WORK:
-        blocks = _strike(work, shots.clubs, own)
-    else:
-        blocks = _carry_tests(figures, own)
-        to_targets = [*own[len(blocks) :], *to_targets]
-    return [*blocks, *_at_targets(stage.stage, Work.MIXED, shots, to_targets, themes=1)]
+    theme = STRIKE if work in STRIKE_WORK else STOCK
+    if not fits({theme}, taken):
+        return _at_targets(stage.stage, Work.MIXED, shots, sizes, taken=taken)
+    blocks = _strike(work, shots.clubs, own) if work in STRIKE_WORK else _carry_tests(figures, own)
+    to_targets = [*own[len(blocks) :], *to_targets]
+    return [*blocks, *_at_targets(stage.stage, Work.MIXED, shots, to_targets, taken={theme, *taken})]
 
 
 def strike_check(clubs: Sequence[Need], balls: int) -> SuggestedBlock:
@@ -158,7 +177,7 @@ def _at_targets(
     shots: Shots,
     sizes: Sequence[int],
     *,
-    themes: int,
+    taken: Collection[str],
     is_test: bool = False,
     last: int = 0,
 ) -> list[SuggestedBlock]:
@@ -168,13 +187,15 @@ def _at_targets(
         return []
     if not shots.targets:
         # A spot takes two clubs; with one alone these balls are left free.
-        spots = sizes if len(shots.clubs) > 1 else []
+        spots = sizes if len(shots.clubs) > 1 and fits({SPOTS}, taken) else []
         return [SuggestedBlock("pick_spot", SPOTS, size - size % 2, stage) for size in spots]
     needs = shots.targets
     if work == Work.PRESSURE:
         needs = [replace(need, theme=PRESSURE) for need in needs]
+    if not any(fits({need.theme}, taken) for need in needs):
+        return []
     blocks = []
-    for place, (theme, counts) in enumerate(filled(needs, sizes, themes=themes)[0]):
+    for place, (theme, counts) in enumerate(filled(needs, sizes, taken=taken)[0]):
         block = SuggestedBlock(
             kind=KIND_OF[work],
             theme=theme,

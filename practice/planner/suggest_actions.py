@@ -1,5 +1,6 @@
 """A suggested week taken over: its blocks drawn as the builder draws them, and put into the draft."""
 
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
@@ -9,7 +10,8 @@ from django.db.models import Max
 
 from practice.ids import with_ids_in_a_row
 from practice.planner.actions import balls_of, set_drawing, start_next_version
-from practice.planner.bounds import CHECK_AFTER_DAYS, SuggestionError
+from practice.planner.allocation import Need
+from practice.planner.bounds import CHECK_AFTER_DAYS, Kept, SuggestionError
 from practice.planner.builder import Bench, as_sent
 from practice.planner.check_day import GAP_DAYS, days_between
 from practice.planner.forms import form_of, new_seed
@@ -18,7 +20,7 @@ from practice.planner.marks import PassMark
 from practice.planner.models import Ball, Block, PlanState, WeekPlan
 from practice.planner.recipes import BagClub, Recipe
 from practice.planner.rounding import FEWEST_BALLS, MOST_BALLS
-from practice.planner.stage_blocks import PASS_WITHIN_PCT, SuggestedBlock
+from practice.planner.stage_blocks import PASS_WITHIN_PCT, PRESSURE, THEME_OF, SuggestedBlock
 from practice.planner.undo import open_draft
 from practice.players.models import Player
 from practice.venues.models import Target
@@ -55,6 +57,24 @@ def kept_blocks(player: Player, monday: date) -> list[Block]:
 
 def _is_kept(block: Block) -> bool:
     return block.pinned or not block.reason
+
+
+def as_kept(block: Block, needs: Sequence[Need], bench: Bench) -> Kept:
+    """Return what a block that stays takes of the week; `needs` are the targets in reach, whose bands are themes."""
+    return Kept(block.balls_asked, _theme(block, needs, bench), block.day)
+
+
+def _theme(block: Block, needs: Sequence[Need], bench: Bench) -> str:
+    """Return what a block trains: at targets, unless under pressure, the band that most of its balls are nearest to."""
+    balls = [ball.target_m for ball in block.balls.all() if ball.target_m is not None]
+    if block.kind in THEME_OF or block.kind == "check_day" or not balls:
+        return THEME_OF.get(block.kind, "")
+    if block.pass_mark:
+        return PRESSURE
+    bands = {need.name: need.theme for need in needs}
+    near = [(target.distance_m, bands[target.name]) for target in aimed_at(bench) if target.name in bands]
+    themes = Counter(min(near, key=lambda each: abs(each[0] - ball_m))[1] for ball_m in balls if near)
+    return max(themes, key=themes.get, default="")
 
 
 def aimed_at(bench: Bench) -> list[Target]:

@@ -8,7 +8,17 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from practice.planner.allocation import EXPONENT, FAST, SLOW, Need, allocate, strokes
-from practice.planner.bounds import FREE_SHARE, MOST_FREE, Ask, SuggestionError, check_ask, sizes_of, visits_of
+from practice.planner.bounds import (
+    FREE_SHARE,
+    MOST_FREE,
+    Ask,
+    SuggestionError,
+    Visit,
+    check_ask,
+    dealt,
+    sizes_of,
+    visits_of,
+)
 from practice.planner.rounding import FEWEST_BALLS, MOST_BALLS
 from practice.planner.stage_blocks import CHECK_BALLS, Shots, SuggestedBlock, blocks_of, strike_check
 from practice.planner.stages import Figures, Judged, Stage, Verdict, Work, with_balls
@@ -64,25 +74,34 @@ def suggest(
     stage = _stage(stages, chosen)
     balls = min(ask.wanted, ask.most_a_day * len(ask.days))
     planned = int(balls * (1 - FREE_SHARE)) - ask.kept_balls
-    visits, because = visits_of(ask, balls, planned + ask.kept_balls)
+    visits, because = visits_of(ask, balls, planned)
     fixed = [CHECK_BALLS] if stage.work == Work.STRIKE_CHECK else []
     check = [ask.check_balls] if FEWEST_BALLS <= ask.check_balls <= MOST_BALLS and not ask.is_eased else []
     # A check day is small: where its place is needed for more balls, it comes in another week.
-    if ask.kept_balls + sum(sizes_of(planned, visits, [*fixed, *check], ask.kept_blocks)) < balls * (1 - MOST_FREE):
+    if ask.kept_balls + sum(sizes_of(planned, visits, fixed, check)) < balls * (1 - MOST_FREE):
         check = []
-    sizes = sizes_of(planned, visits, [*fixed, *check], ask.kept_blocks)[len(fixed) + len(check) :]
+    sizes = sizes_of(planned, visits, fixed, check)
+    sizes = sizes[len(fixed) : len(sizes) - len(check)]
     blocks = []
     if sizes:
         first = [strike_check(shots.clubs, size) for size in fixed]
         last = [SuggestedBlock("check_day", "", size, Stage.PASSED) for size in check]
         at_work = _after_test(stage, stages)
-        main = blocks_of(at_work, figures, shots, sizes, is_eased=ask.is_eased, visits=visits)
+        main = blocks_of(
+            at_work,
+            figures,
+            shots,
+            sizes,
+            is_eased=ask.is_eased,
+            visits=sum(visit.places > 0 for visit in visits),
+            taken=ask.kept_themes,
+        )
         blocks = [*first, *main, *last]
-        if not blocks:
+        if not blocks and not ask.kept_themes:
             raise SuggestionError(
                 "No target in reach is known here, and one club alone makes no week: enter a range, or more clubs."
             )
-    placed = _placed(blocks, visits, ask)
+    placed = _placed(blocks, visits)
     return Suggestion(
         stage=stage,
         blocks=placed,
@@ -111,14 +130,16 @@ def _after_test(stage: Judged, stages: Sequence[Judged]) -> Judged:
     return with_balls([one for one in stages if one.stage != Stage.STRIKE])
 
 
-def _placed(blocks: Sequence[SuggestedBlock], visits: int, ask: Ask) -> tuple[SuggestedBlock, ...]:
-    """The blocks dealt over the visits, and the visits over the days."""
-    if not blocks:
-        return ()
-    days = ask.days
-    day_of = [days[int((visit + 0.5) * len(days) / visits)] for visit in range(visits)]
-    dealt = [replace(block, visit=1 + n % visits, day=day_of[n % visits]) for n, block in enumerate(blocks)]
-    return tuple(sorted(dealt, key=lambda block: block.visit))
+def _placed(blocks: Sequence[SuggestedBlock], visits: Sequence[Visit]) -> tuple[SuggestedBlock, ...]:
+    """The blocks dealt over the visits; visits that hold no block are not counted."""
+    places = dealt(visits, [block.balls for block in blocks])
+    held = [n for n, visit in enumerate(visits) if visit.sizes or n in places]
+    placed = [
+        replace(block, visit=1 + held.index(place), day=visits[place].day)
+        for block, place in zip(blocks, places, strict=True)
+        if place is not None
+    ]
+    return tuple(sorted(placed, key=lambda block: block.visit))
 
 
 def _saving(needs: Sequence[Need], blocks: Sequence[SuggestedBlock]) -> Saving | None:

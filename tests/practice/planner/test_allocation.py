@@ -175,7 +175,7 @@ def test_no_shot_takes_more_than_half_of_a_theme_where_another_has_something_to_
     shots = [replace(shot, theme="") for shot in shots if shot.at_stake]
     if len(shots) < 2:
         return
-    (theme, counts), *_ = filled(shots, [balls], themes=1)[0]
+    (theme, counts), *_ = filled(shots, [balls])[0]
     assert (theme, sum(counts)) == ("", balls)
     assert max(counts) <= (balls + 1) // 2
 
@@ -189,15 +189,15 @@ def test_a_theme_of_fewer_balls_is_the_beginning_of_one_of_more(shots, balls):
 
 def test_a_shot_hit_seldom_gets_half_and_alone_all():
     seldom, often = need(faced=0.05, hit=1), need(faced=0.05, hit=1000)
-    assert filled([seldom, often], [20], themes=1)[0] == [("mixed", (10, 10))]
+    assert filled([seldom, often], [20])[0] == [("mixed", (10, 10))]
     nothing = need(faced=0.0)
-    assert filled([seldom, nothing], [20], themes=1)[0] == [("mixed", (20, 0))]
+    assert filled([seldom, nothing], [20])[0] == [("mixed", (20, 0))]
 
 
 @pytest.mark.parametrize("sizes", [[20, 20, 20], [21, 20], [11, 10]])
 def test_no_block_gives_a_shot_more_than_half_of_its_balls_and_one(sizes):
     seldom, often = need(faced=0.05, hit=1), need(faced=0.05, hit=1000)
-    for _, counts in filled([seldom, often], sizes, themes=1)[0]:
+    for _, counts in filled([seldom, often], sizes)[0]:
         assert max(counts) <= (sum(counts) + 1) // 2
 
 

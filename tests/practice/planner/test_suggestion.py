@@ -1,5 +1,6 @@
 """The suggested week: what a coach sets holds whatever the figures say, and each stage gets its work."""
 
+from collections import Counter
 from dataclasses import replace
 
 import pytest
@@ -7,7 +8,7 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from practice.planner.allocation import Need, allocate, strokes
-from practice.planner.bounds import Ask, SuggestionError
+from practice.planner.bounds import Ask, Kept, SuggestionError
 from practice.planner.stage_blocks import Shots
 from practice.planner.stages import CoachValues, Figure, Figures, Stage, StockShot, Strike, Verdict, Wider, judged
 from practice.planner.suggestion import suggest
@@ -116,6 +117,10 @@ def test_a_suggested_week_is_what_a_coach_sets(figures, shots, ask, chosen):
     at = [block.visit for block in found.blocks]
     assert {at.count(visit) for visit in range(1, found.visits + 1)} <= {2, 3}
     assert max(at, default=0) == found.visits
+    balls_on = Counter()
+    for block in found.blocks:
+        balls_on[block.day] += block.balls
+    assert max(balls_on.values(), default=0) <= ask.most_a_day
     days = {block.day for block in found.blocks}
     assert days <= set(range(ask.first_day, 7)) - set(ask.competition_days)
     if ask.is_eased:
@@ -178,14 +183,117 @@ def test_what_the_rounding_costs_is_reckoned_against_the_same_balls_one_by_one(s
     assert found.saving.low <= found.saving.value <= found.saving.high
 
 
-@settings(max_examples=100, deadline=None)
-@given(balls=st.integers(60, 200), kept_balls=st.integers(0, 200), kept_blocks=st.integers(1, 6))
-def test_what_is_kept_takes_its_balls_and_its_places(balls, kept_balls, kept_blocks):
-    found = week(balls=balls, visits=3, kept_balls=kept_balls, kept_blocks=kept_blocks)
-    assert kept_balls + sum(block.balls for block in found.blocks) + found.free == balls
-    if found.blocks:
-        assert kept_blocks + len(found.blocks) <= 9
-        assert kept_balls + sum(block.balls for block in found.blocks) <= 0.8 * balls
+# What is kept of the draft
+
+kept_blocks = st.builds(
+    Kept,
+    balls=st.integers(1, 90),
+    theme=st.sampled_from(["", "short", "long", "strike", "stock carries", "pressure"]),
+    day=st.none() | st.integers(0, 6),
+)
+
+
+def holds(days: dict[int, list[int]], most: int) -> bool:
+    return all(len(sizes) <= 3 and sum(sizes) <= most for sizes in days.values())
+
+
+def finds_place(loose: list[int], days: dict[int, list[int]], most: int) -> bool:
+    """Whether blocks for any day can be hit on these days, some of which are filled already."""
+    if not loose:
+        return True
+    return any(
+        finds_place(loose[1:], days | {day: [*sizes, loose[0]]}, most)
+        for day, sizes in days.items()
+        if len(sizes) < 3 and sum(sizes) + loose[0] <= most
+    )
+
+
+@settings(max_examples=300, deadline=None)
+@given(
+    figures=figures_of_anybody,
+    shots=shots(),
+    ask=asks,
+    kept=st.lists(kept_blocks, max_size=5),
+    chosen=st.sampled_from([None, *Stage]),
+)
+def test_whatever_is_kept_the_suggestion_breaks_no_bound(figures, shots, ask, kept, chosen):
+    assume(shots.targets or len(shots.clubs) > 1)
+    ask = replace(ask, kept=tuple(kept))
+    found = suggest(judged(figures, VALUES), figures, shots, ask, chosen)
+    assert ask.kept_balls + sum(block.balls for block in found.blocks) + found.free == found.balls
+    assert not found.blocks or found.free >= 0.2 * found.balls
+    kept_themes = {block.theme for block in kept} - {""}
+    assert not found.blocks or len(kept_themes | found.themes) <= max(2, len(kept_themes))
+    most, loose = ask.most_a_day, sorted((block.balls for block in kept if block.day is None), reverse=True)
+    stays = {day: [block.balls for block in kept if block.day == day] for day in ask.days}
+    added = {day: [block.balls for block in found.blocks if block.day == day] for day in ask.days}
+    assert holds({day: stays[day] + sizes for day, sizes in added.items() if sizes}, most)
+    assert {block.day for block in found.blocks} <= set(ask.days)
+    if finds_place(loose, stays, most):
+        assert finds_place(loose, {day: stays[day] + added[day] for day in ask.days}, most)
+
+
+def test_a_day_that_a_kept_block_fills_gets_no_more():
+    found = week(balls=200, visits=3, daily_limit=60, kept=(Kept(60, day=1),))
+    at = Counter()
+    for block in found.blocks:
+        at[block.day] += block.balls
+    assert 1 not in at
+    assert sum(at.values()) == 160 - 60
+    assert max(at.values()) <= 60
+    assert {block.visit for block in found.blocks} == {2, 3, 4}  # the first is Tuesday's
+
+
+def test_a_day_with_a_kept_block_is_a_visit_and_takes_what_it_has_room_for():
+    found = week(balls=100, visits=2, kept=(Kept(20, day=3),))
+    assert [(block.day, block.balls) for block in found.blocks] == [(3, 20), (5, 20), (5, 20)]
+    limited = week(balls=100, visits=2, daily_limit=50, kept=(Kept(35, day=3),))
+    assert sum(block.balls for block in limited.blocks if block.day == 3) <= 15
+    full = week(balls=150, visits=2, kept=tuple(Kept(10, day=3) for _ in range(3)))
+    assert 3 not in {block.day for block in full.blocks}
+
+
+def test_a_block_kept_for_any_day_takes_its_place_at_a_visit():
+    found = week(balls=100, visits=2, daily_limit=50, kept=(Kept(45),))
+    assert [block.visit for block in found.blocks] == [2, 2]
+    assert sum(block.balls for block in found.blocks) == 80 - 45
+    assert week(balls=100, visits=1, kept=tuple(Kept(10) for _ in range(6))).blocks == ()
+
+
+def test_what_is_kept_on_a_day_that_is_past_takes_its_balls_alone():
+    found = week(balls=100, visits=1, first_day=4, kept=(Kept(30, day=0),))
+    assert {block.day for block in found.blocks} <= {4, 5, 6}
+    assert sum(block.balls for block in found.blocks) == 80 - 30
+
+
+@pytest.mark.parametrize(
+    ("kept", "trained"),
+    [
+        ({"short"}, {"short", "long"}),
+        ({"short", "middle"}, {"short", "middle"}),
+        ({"strike", "short"}, {"short"}),
+        ({"strike", "pressure"}, set()),
+        ({"strike", "short", "long"}, {"short", "long"}),
+    ],
+)
+def test_a_kept_theme_is_one_of_the_two_of_the_week(kept, trained):
+    found = week(balls=160, visits=3, kept=tuple(Kept(10, theme) for theme in sorted(kept)))
+    assert found.themes == trained
+
+
+def test_work_that_would_be_a_third_theme_gives_its_balls_to_targets():
+    kept = (Kept(10, "short"), Kept(10, "long"))
+    assert {block.kind for block in week(MISHITS, kept=kept).blocks} == {"random_target"}
+    assert {block.kind for block in week(MISHITS, kept=kept[:1]).blocks} == {"random_target", "strike_bucket"}
+    assert week(MISHITS, kept=kept[:1]).themes == {"short", "strike"}
+
+
+def test_a_limit_below_a_block_is_refused_and_one_below_two_gets_one_a_day():
+    with pytest.raises(SuggestionError, match="A limit of 9 balls a day leaves no room for a block of 10"):
+        week(daily_limit=9)
+    found = week(daily_limit=15)
+    assert len({block.day for block in found.blocks}) == len(found.blocks) == 7
+    assert max(block.balls for block in found.blocks) <= 15
 
 
 def test_the_same_figures_give_the_same_week():
