@@ -51,10 +51,9 @@ function pageOf(day, [where, id, part, shot], tools) {
   if (where === "eye-check") return other("eyePage", day, tools);
   if (where === "turf") return other("turfPage", day, null, tools);
   if (where === "others") return other("outcomePage", day, null, tools);
+  if (shot) return other("correctPage", day, block, tools, day.shot(shot)); // whatever became of its block
   if (!block) return where === "block" ? gonePage(day) : planPage(day, tools);
-  if (part === "shots") {
-    return shot ? other("correctPage", day, block, day.shot(shot), tools) : other("pastPage", day, block);
-  }
+  if (part === "shots") return other("pastPage", day, block, tools);
   if (part === "tally") return other("tallyPage", day, block, tools);
   const page = (part !== "summary" && blockPage(day, block, tools)) || other("summaryPage", day, block);
   return withLast(day, page, block, tools);

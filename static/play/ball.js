@@ -41,6 +41,7 @@ function firstPage(day, block, tools) {
 function ballPage(day, block, balls, tools) {
   const ball = balls.at(-1);
   const state = draftOf(ball.id, { club: ball.club, flags: day.flags });
+  if (!day.club(state.club)) state.club = ball.club; // the one that was chosen is not in the bag any more
   const { box, finish } = finishing(day, tools);
   const known = () => day.begin(block, ball, state.club);
   const log = (result) => finish(() => day.logShot(shotValues(known(), state, result)), "Saved on this phone.")();

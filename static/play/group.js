@@ -268,7 +268,7 @@ function tilesPage(group, tools) {
     el("h1", { tabindex: -1 }, "Who hits?"),
     el("p", {}, `Logging as ${server.me.name} for ${plural(members.length, "player")}. `),
     box,
-    group.queue.faulty.length > 0 && faultyList(group, (id) => group.of(id), tools),
+    faultyList(group, (id) => group.of(id), tools),
     whoseBlock(group, tools),
     el("p", {}, `You are at ${placeInWords(members[0])}. `, link("Change", "#/group/visit")),
     el("div", { class: "under" }, link("Choose players", "#/group/choose", "button second")),

@@ -18,7 +18,7 @@ export function planPage(day, tools) {
       : el("p", { class: "lead" }, "Nothing is planned for you now. Your coach assigns the week's work."),
     laterBar(day),
     day.visit && el("p", {}, `You are at ${placeInWords(day)}. `, link("Change", `${day.home}visit`)),
-    day.queue.faulty.length > 0 && other("faultyList", day, (id) => id === player.id && day, tools),
+    day.queue.faulty.length + day.queue.discarded.size > 0 && other("faultyList", day, (id) => id === player.id && day, tools),
     el("div", { class: "under" }, link("Check your eye", `${day.home}eye-check`, "button second"),
       link("Turf", `${day.home}turf`, "button second"),
       link("Other balls", `${day.home}others`, "button second"),

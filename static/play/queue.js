@@ -39,6 +39,7 @@ const workOf = (held) => (held?.form === FORM ? held.work : undefined);
 
 export class Queue {
   trouble = null; // the last Refusal, null once something was answered
+  discarded = new Set(); // what was let go of by hand: it can be put back while this page is open
   #records = new Map(); // the mirror of what the disk holds of this user, by kind and id
   #kept = new Map();
   #accounts = new Map(); // by player: when the server gave the account of the day that is shown here
@@ -177,17 +178,20 @@ export class Queue {
     this.#tell({ kept: await write(["kept"], ({ kept }) => this.#put(kept, values)) });
   }
 
-  /** Send an item once more that the server would not take. It keeps its number: it was done when it was done. */
-  async retry({ fault, ...record }) {
+  /** Keep an item that the server would not take as it is given: without its fault it is sent once more. It keeps its
+   * number: it was done when it was done. */
+  async putBack(record) {
     await write(["items"], async ({ items }) => items.put(record));
+    this.discarded.delete(record);
     this.#tell({ put: [record] });
     this.flush();
   }
 
   /** Let go of an item that the server will not take. */
-  async discard({ kind, id }) {
-    await write(["items"], async ({ items }) => items.delete([this.user, kind, id]));
-    this.#tell({ gone: [{ kind, id }] });
+  async discard(record) {
+    await write(["items"], async ({ items }) => items.delete([this.user, record.kind, record.id]));
+    this.discarded.add(record);
+    this.#tell({ gone: [record] });
   }
 
   // --- the server's account of the day

@@ -11,7 +11,9 @@ import { CONTACT_NOTES, MISHITS, errorOf, plural, resultInWords } from "./words.
 
 // --- past balls
 
-export function pastPage(day, block) {
+const deletions = new WeakMap(); // by day: the last ball that was deleted here, as it was and as it is now
+
+export function pastPage(day, block, tools) {
   const row = (shot) => el("li", {}, el("a", { href: `${day.home}block/${block.id}/shots/${shot.id}` },
     el("span", {}, whichBall(day, block, shot)), el("strong", {}, outcome(day, block, shot))));
   const shots = day.shotsOf(block).reverse();
@@ -19,12 +21,35 @@ export function pastPage(day, block) {
     el("h1", { tabindex: -1 }, "Past balls"),
     el("p", { class: "soft" }, shots.length ? "Tap a ball to correct it. The last one is on top." : "Nothing hit yet."),
     el("ul", { class: "past" }, shots.map(row)),
-    link("Back to the block", `${day.home}block/${block.id}`, "button big"));
+    link("Back to the block", `${day.home}block/${block.id}`, "button big"),
+    deletedBar(day, block, tools));
 }
 
+/** The way back for the ball that was deleted last, as long as it has no other result. */
+function deletedBar(day, block, { say, warn, redraw }) {
+  const { shot, gone } = deletions.get(day) ?? {};
+  const ball = shot && ballOf(block, shot);
+  if (!ball || day.answered(block).includes(ball)) return null;
+  const undo = async () => {
+    try {
+      const kept = await day.record("shot", shot.values, { before: gone, once: ball.id });
+      say(kept ? "Back again." : "Another tab of this phone has this ball already.");
+      redraw();
+    } catch (fault) {
+      warn(fault);
+    }
+  };
+  return el("aside", { class: "last", "aria-label": "The deleted ball" },
+    el("p", {}, el("span", { class: "soft" }, "Deleted: "), el("strong", {}, whichBall(day, block, shot))),
+    button("Undo", undo));
+}
+
+const ballOf = (block, shot) => block?.balls.find(({ id }) => id === shot.values.ball);
+
 function whichBall(day, block, shot) {
-  const ball = block.balls.find(({ id }) => id === shot.values.ball);
-  return `${ball.n}. ${day.club(shot.values.club)?.label ?? "club"} ${shot.values.target_name || "no target"}`;
+  const ball = ballOf(block, shot);
+  const n = ball ? `${ball.n}. ` : "";
+  return `${n}${day.club(shot.values.club)?.label ?? "club"} ${shot.values.target_name || "no target"}`;
 }
 
 const outcome = (day, block, shot) =>
@@ -32,13 +57,16 @@ const outcome = (day, block, shot) =>
 
 const NO_RESULT = { carry_m: null, error_m: null, lateral_m: null };
 
-/** One past ball: the same entry as before, filled in; nothing is saved until "Save". */
-export function correctPage(day, block, shot, { go, say, warn }) {
+/** One past ball: the same entry as before, filled in; nothing is saved until "Save". Of a ball that was not taken the
+ * block may be gone from the plan. */
+export function correctPage(day, block, { go, say, warn }, shot) {
   if (!shot || shot.deleted) return el("p", {}, "This ball is not here any more.");
   if (shot.may_correct === false) return el("p", {}, "This ball was entered elsewhere: it is corrected there.");
   const values = { ...shot.values };
   const own = { ...ownOf(values.ball) };
-  const ask = day.askOf(block, values);
+  // A hidden number stays hidden, also where the block is gone.
+  const ask = day.askOf(block ?? { number_shown: values.number_shown !== false }, values);
+  const back = block ? `${day.home}block/${block.id}/shots` : day.home;
   const told = el("p", { class: "figure", role: "status" });
   const fields = numbers(ask, (typed) => take(ask.hidden && fields.empty() ? { lateral_m: typed.lateral_m } : typed));
   const tell = () => {
@@ -53,7 +81,10 @@ export function correctPage(day, block, shot, { go, say, warn }) {
   const contact = radios("contact", "Strike", [["", "as it should"], ...MISHITS.map((word) => [word, word])],
     values.contact === "clean" ? "" : values.contact);
   const note = radios("note", "And", [["", "no note"], ...Object.entries(CONTACT_NOTES)], values.contact_note ?? "");
-  const club = select("Club", day.clubs.map(({ id, label }) => [id, label]), values.club);
+  // A club that is not in the bag any more may stay; of a ball that was not taken it may be just what is wrong.
+  const absent = shot.fault ? ["", "choose one"] : [values.club, "as it was"];
+  const clubs = day.clubs.map(({ id, label }) => [id, label]);
+  const club = select("Club", day.club(values.club) ? clubs : [absent, ...clubs], values.club);
   const fat = onMat(values);
   const conditions = thisBall(day.unit, values, own, () => {
     const now = withOwn(values, own);
@@ -63,7 +94,7 @@ export function correctPage(day, block, shot, { go, say, warn }) {
   });
   const flags = [["helped", "helped"], ["warm_up", "warm-up"]].map(([name, label]) =>
     toggle(label, values[name], (on) => { values[name] = on; }));
-  const { swing } = block.balls.find(({ id }) => id === values.ball);
+  const { swing } = ballOf(block, shot) ?? values;
   if (ask.mode === "stock" && swing !== "feel") flags.push(noMatch(swing, values, own, tell));
   fields.show(values);
   tell();
@@ -72,7 +103,7 @@ export function correctPage(day, block, shot, { go, say, warn }) {
     try {
       await change();
       say(said);
-      go(`${day.home}block/${block.id}/shots`);
+      go(back);
     } catch (fault) {
       warn(fault);
     }
@@ -85,16 +116,24 @@ export function correctPage(day, block, shot, { go, say, warn }) {
     return day.correct(shot, withOwn({ ...values, ...how, club: club.value() }, own));
   }, "Correction saved on this phone.");
   const missing = () => !values.carry_m && typeof values.error_m !== "number" && !contact.value() && values.seen;
-  const askAgain = () => { told.textContent = "Say where it landed, or how it was struck."; };
+  const saveWhole = () => {
+    if (!club.value()) told.textContent = "Say which club it was.";
+    else if (missing()) told.textContent = "Say where it landed, or how it was struck.";
+    else if (fields.valid(false)) save();
+  };
+  const remove = keep(async () => {
+    await day.undo(shot);
+    deletions.set(day, { shot, gone: day.shot(shot.id) });
+  }, "Deleted.");
   return el("article", { class: "correct" },
     el("h1", { tabindex: -1 }, whichBall(day, block, shot)), told,
     quick?.node, fields.node,
     el("div", { class: "small" }, button("not seen", () => take(NO_RESULT, false), "second"), flags),
     contact.node, fat, note.node, club.node, conditions,
     el("div", { class: "bottom" },
-      button("Save", () => (missing() ? askAgain() : fields.valid(false) && save()), "big")),
-    el("div", { class: "under" }, button("Delete this ball", keep(() => day.undo(shot), "Deleted."), "stop"),
-      link("Leave it as it was", `${day.home}block/${block.id}/shots`, "button second")));
+      button("Save", saveWhole, "big")),
+    el("div", { class: "under" }, block && button("Delete this ball", remove, "stop"),
+      link("Leave it as it was", back, "button second")));
 }
 
 // --- summary, in plain words, from what this phone holds

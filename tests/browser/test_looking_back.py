@@ -6,7 +6,15 @@ import pytest
 from playwright.sync_api import expect
 
 from practice.sessions.models import SkippedBall
-from tests.browser.phone import YARD_M, button, expect_all_sent, expect_ball, start_block, tap_ball
+from tests.browser.phone import (
+    YARD_M,
+    button,
+    expect_all_sent,
+    expect_ball,
+    expect_nothing_to_remember,
+    start_block,
+    tap_ball,
+)
 
 pytestmark = pytest.mark.django_db(transaction=True)
 
@@ -63,6 +71,73 @@ def test_a_past_ball_is_corrected_and_keeps_its_time(cast, phone, open_play):
     expect(page.get_by_text("Nothing hit yet.")).to_be_visible()
     expect_all_sent(page)
     assert cast.shots()[0].deleted
+
+
+def test_a_deleted_ball_comes_back_as_it_was(cast, phone, open_play):
+    cast.mixed(2)
+    page = open_play(phone, cast.player.user)
+    start_block(page)
+    tap_ball(page, 1, "5 long")
+    expect_ball(page, 2)
+    expect_all_sent(page)
+    [before] = cast.shots()
+
+    def delete():
+        page.get_by_role("link", name="Past balls").tap()
+        page.get_by_role("link", name="1. 52 Flag 1").tap()
+        button(page, "Delete this ball").tap()
+        expect(page.get_by_label("The deleted ball")).to_have_text("Deleted: 1. 52 Flag 1Undo")
+        expect_all_sent(page)
+        assert cast.shots()[0].deleted
+
+    delete()
+    # Also when the phone has let go of the deletion, because the server's account of the day knows of it.
+    page.get_by_role("link", name="Today's plan").tap()
+    expect_nothing_to_remember(page)
+    page.get_by_role("link", name="Start").tap()
+    page.get_by_role("link", name="Past balls").tap()
+    button(page, "Undo").tap()
+    expect(page.get_by_role("link", name="1. 52 Flag 1")).to_contain_text("5 long")
+    expect(page.get_by_label("The deleted ball")).to_have_count(0)
+    expect_all_sent(page)
+    [after] = cast.shots()
+    assert (after.deleted, after.revision, after.carry_m) == (False, 3, before.carry_m)
+    assert abs(after.hit_at - before.hit_at) < timedelta(milliseconds=1)
+    # A ball has one result on a phone: once it was hit anew, the deleted one stays away.
+    page.get_by_role("link", name="Back to the block").tap()
+    delete()
+    page.get_by_role("link", name="Back to the block").tap()
+    tap_ball(page, 1, "thin")
+    expect_ball(page, 2)
+    page.get_by_role("link", name="Past balls").tap()
+    expect(page.get_by_role("link", name="1. 52 Flag 1")).to_contain_text("thin")
+    expect(button(page, "Undo")).to_have_count(0)
+
+
+def test_a_deleted_ball_does_not_come_back_beside_what_another_tab_logged(cast, phone, open_play):
+    cast.mixed(2)
+    page = open_play(phone, cast.player.user)
+    start_block(page)
+    tap_ball(page, 1, "5 long")
+    expect_ball(page, 2)
+    page.get_by_role("link", name="Past balls").tap()
+    page.get_by_role("link", name="1. 52 Flag 1").tap()
+    button(page, "Delete this ball").tap()
+    expect(button(page, "Undo")).to_be_visible()
+    expect_all_sent(page)
+    tab = phone.new_page()
+    tab.goto(page.url.partition("#")[0])
+    tab.get_by_role("link", name="Start").tap()
+    button(tab, "First ball").tap()
+    tap_ball(tab, 1, "thin")
+    expect_ball(tab, 2)
+    expect_all_sent(tab)
+    button(page, "Undo").tap()
+    expect(page.locator("#said")).to_have_text("Another tab of this phone has this ball already.")
+    expect(page.get_by_role("link", name="1. 52 Flag 1")).to_contain_text("thin")
+    expect(button(page, "Undo")).to_have_count(0)
+    expect_all_sent(page)
+    assert [(shot.contact, shot.deleted) for shot in cast.shots()] == [("", True), ("thin", False)]
 
 
 def test_the_summary_says_what_three_balls_show_and_what_two_cannot(cast, phone, open_play):

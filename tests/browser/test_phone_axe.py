@@ -101,6 +101,17 @@ def test_axe_finds_nothing_wrong_with_a_ball_that_was_not_taken(phone, open_play
     page.get_by_role("link", name="Today's plan").tap()
     expect(page.get_by_role("heading", name="Could not be sent")).to_be_visible()
     assert axe_faults(page) == []
+    button(page, "Discard").tap()
+    expect(button(page, "Undo")).to_be_visible()
+    assert axe_faults(page) == []
+
+
+def test_axe_finds_nothing_wrong_with_a_ball_that_was_deleted(phone, open_play):
+    cast, parts = a_day()
+    page = open_play(phone, cast.player.user, "#/block/{block}/shots/{shot}".format(**parts))
+    button(page, "Delete this ball").tap()
+    expect(button(page, "Undo")).to_be_visible()
+    assert axe_faults(page) == []
 
 
 def test_axe_finds_nothing_wrong_with_a_day_that_was_stopped(phone, open_play):

@@ -43,6 +43,8 @@ def test_a_shot_that_the_server_refuses_stays_and_says_why(cast, phone, open_pla
     expect(page.get_by_text("This club is not in your bag any more.")).to_be_visible()
     button(page, "Discard").tap()
     expect_all_sent(page)
+    page.reload()
+    expect(page.get_by_text("Nothing is planned for you now.")).to_be_visible()
     expect(page.get_by_text("Could not be sent")).to_have_count(0)
 
 
