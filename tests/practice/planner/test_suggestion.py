@@ -98,7 +98,7 @@ asks = st.builds(
     visits=st.integers(1, 7),
     daily_limit=st.sampled_from([None, 40, 60]),
     competition_days=st.lists(st.integers(0, 12), max_size=3, unique=True).map(tuple),
-    check_balls=st.sampled_from([0, 12, 20, 60]),
+    check_balls=st.sampled_from([0, 12, 20, 30, 60]),
     first_day=st.integers(0, 6),
 ).filter(lambda ask: ask.days)
 
@@ -181,6 +181,13 @@ def test_what_the_rounding_costs_is_reckoned_against_the_same_balls_one_by_one(s
     assert found.saving.lost == pytest.approx(1 - found.saving.value / best, abs=1e-9)
     assert -1e-9 <= found.saving.lost < 1
     assert found.saving.low <= found.saving.value <= found.saving.high
+
+
+def test_a_large_check_day_goes_where_the_limit_of_a_day_has_room_for_it():
+    found = week(replace(FINE, strike=Strike()), balls=80, visits=2, daily_limit=40, check_balls=30)
+    assert "check_day" in {block.kind for block in found.blocks}
+    for day in (1, 5):
+        assert sum(block.balls for block in found.blocks if block.day == day) <= 40
 
 
 # What is kept of the draft
