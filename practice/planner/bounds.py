@@ -12,8 +12,8 @@ from practice.planner.allocation import AllocationError
 from practice.planner.easing import EASE_DAYS
 from practice.planner.rounding import FEWEST_BALLS, FEWEST_BLOCKS, MOST_BALLS, MOST_BLOCKS, equal_sizes
 
-FREE_SHARE, MOST_FREE = 0.2, 0.3
-"""What is left free at least, and at most: more than the least where the balls of a test come out even only so."""
+FREE_SHARE = 0.2
+"""What is left free at least: up to 30 % where the balls of a test come out even only so."""
 MOST_A_VISIT = 80
 CHECK_AFTER_DAYS = 14
 """A check day is due where the last was longer ago."""

@@ -10,7 +10,6 @@ from dataclasses import dataclass, replace
 from practice.planner.allocation import EXPONENT, FAST, SLOW, Need, allocate, strokes
 from practice.planner.bounds import (
     FREE_SHARE,
-    MOST_FREE,
     Ask,
     SuggestionError,
     Visit,
@@ -77,8 +76,8 @@ def suggest(
     visits, because = visits_of(ask, balls, planned)
     fixed = [CHECK_BALLS] if stage.work == Work.STRIKE_CHECK else []
     check = [ask.check_balls] if FEWEST_BALLS <= ask.check_balls <= MOST_BALLS and not ask.is_eased else []
-    # A check day is small: where its place is needed for more balls, it comes in another week.
-    if ask.kept_balls + sum(sizes_of(planned, visits, fixed, check)) < balls * (1 - MOST_FREE):
+    # A check day has the size it has: where its place is needed for more balls, it comes in another week.
+    if sum(sizes_of(planned, visits, fixed, check)) < sum(sizes_of(planned, visits, fixed, [])):
         check = []
     sizes = sizes_of(planned, visits, fixed, check)
     sizes = sizes[len(fixed) : len(sizes) - len(check)]
