@@ -40,7 +40,7 @@ function deletedBar(day, block, { say, warn, redraw }) {
     }
   };
   return el("aside", { class: "last", "aria-label": "The deleted ball" },
-    el("p", {}, el("span", { class: "soft" }, "Deleted: "), el("strong", {}, whichBall(day, block, shot))),
+    el("p", {}, el("strong", {}, `Deleted: ${whichBall(day, block, shot)}`)),
     button("Undo", undo));
 }
 

@@ -101,7 +101,7 @@ def test_every_control_is_big_enough_and_nothing_runs_off_the_side(cast, open_si
     expect(button(page, "Delete this ball")).to_be_visible()
     expect_room(page)
     button(page, "Delete this ball").tap()
-    expect(button(page, "Undo")).to_be_visible()
+    expect(page.get_by_label("The deleted ball")).to_contain_text("Deleted: 1. 52 Flag 1", use_inner_text=True)
     expect_room(page)
     page.evaluate("location.hash = '#/eye-check'")
     expect(button(page, "That is my guess")).to_be_visible()
