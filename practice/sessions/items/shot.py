@@ -51,7 +51,8 @@ class ShotKind(Kind):
         given = item.values
         club = self.clubs.get(given["club"])
         if club is None:
-            raise Rejected("This club is not in your bag any more. Correct this ball with another club, or discard it.", "no club")
+            reason = "This club is not in your bag any more. Correct this ball with another club, or discard it."
+            raise Rejected(reason, "no club")
         ball = self.balls.get(given.get("ball"))
         values = ShotValues(**{name: given[name] for name in VALUE_FIELDS if name in given})
         # A swing length that the academy has dropped since was still what the ball asked for.
