@@ -16,6 +16,7 @@ from practice.planner.repeats import BlockRecipe, recipes_of
 from practice.planner.views.copies import bags_of
 from practice.venues.models import Target, TeeLine
 from tests import make
+from tests.practice.planner.pages import choice, hidden_fields, week_of
 from tests.practice.planner.plans import MONDAY, assign, equip, make_drill, put_block
 
 pytestmark = pytest.mark.django_db
@@ -206,6 +207,41 @@ def test_where_nothing_can_be_hit_any_more_nothing_is_stored(coach, cast, clubs)
     assert response.status_code == 422
     assert "Nothing was put into the week" in response.content.decode()
     assert not WeekPlan.objects.filter(monday=MONDAY).exists()
+
+
+def made_from_last(coach, player, way):
+    """Make this week from the last in one of the ways there are; return the page that says what comes of it."""
+    before = WeekPlan.objects.get(monday=LAST)
+    if way == "squad":
+        address = reverse("planner:squad", args=[player.academy_id, str(MONDAY)])
+        chosen = {"source": f"week-{before.pk}", "players": [str(player.pk)]}
+        seen = coach.post(address, chosen)
+        assert coach.post(address, chosen | seen.context["seen"]).status_code == 302
+        return seen.content.decode()
+    if way == "copy":
+        assert send(coach, "copy_last_week", player).status_code == 302
+    else:
+        template = save_template(plan=before, name="Kept")
+        assert send(coach, "use_template", player, template=template.pk).status_code == 302
+    return coach.get(week_of(player)).content.decode()
+
+
+@pytest.mark.parametrize("way", ["copy", "template", "squad"])
+def test_a_week_made_from_another_has_only_targets_inside_the_arc_of_its_bay(coach, cast, clubs, way):
+    line = TeeLine.objects.get()
+    bay = line.bays.create(academy=cast.academy, name="3", arc_left_deg=-30, arc_right_deg=30)
+    Target.objects.filter(name__in=["Flag 1", "Flag 2"]).update(direction_deg=20)
+    inside = {str(target.pk): target.name for target in Target.objects.filter(direction_deg=0)}
+    builder = reverse("planner:add_block", args=[cast.player.pk, str(LAST)])
+    for more in ({}, {"targets": list(inside)}):
+        asked = choice(cast.player, place=str(bay.pk), **more)
+        assert coach.post(builder, hidden_fields(coach.get(builder, asked))).status_code == 302
+    actions.assign_plan(plan=WeekPlan.objects.get())
+    type(bay).objects.filter(pk=bay.pk).update(arc_right_deg=10)
+    said = made_from_last(coach, cast.player, way)
+    assert "A target that was chosen cannot be hit at from this place." in said
+    block = Block.objects.get(plan__monday=MONDAY)
+    assert set(block.balls.values_list("target_name", flat=True)) == set(inside.values())
 
 
 # Templates

@@ -12,7 +12,7 @@ from practice.planner.undo import undo_change
 from practice.planner.week_forms import DAYS
 from practice.planner.weeks import WEEK
 from tests import make
-from tests.practice.planner.suggesting.scene import words
+from tests.practice.planner.suggesting.scene import all_stages, words
 
 pytestmark = pytest.mark.django_db
 
@@ -80,6 +80,18 @@ def test_a_check_day_takes_its_buckets_where_its_balls_were_hit_before(scene):
     assert said.startswith(DAYS[check.day])
     week = scene.client.get(reverse("planner:week", args=[scene.player.pk, scene.monday.isoformat()]))
     assert [said] == BUCKETS.findall(words(week))
+
+
+def test_a_week_suggested_for_a_bay_has_only_targets_inside_its_arc(scene):
+    all_stages(scene)
+    line = scene.range.tee_lines.get()
+    bay = line.bays.create(academy=scene.academy, name="3", arc_left_deg=-10, arc_right_deg=10)
+    outside = {"Flag 2", "Flag 5"}
+    line.targets.filter(name__in=outside).update(direction_deg=20)
+    scene.take(balls=100, place=str(bay.pk))
+    names = {name for block in scene.blocks() for name in block.balls.values_list("target_name", flat=True)} - {""}
+    assert names
+    assert not names & outside
 
 
 def test_the_blocks_have_a_day_a_reason_and_the_balls_that_were_shown(scene):
