@@ -1,4 +1,9 @@
-"""Turf and smooth-swing blocks on the phone: a tap or two a swing, tied to the block, and what they come to."""
+"""Turf and smooth-swing blocks on the phone: a tap or two a swing, tied to the block, and what they come to.
+
+Also what the coach says with any block, before its first ball.
+"""
+
+import re
 
 import pytest
 from playwright.sync_api import expect
@@ -79,3 +84,26 @@ def test_a_smooth_swing_is_one_tap_and_its_share_meets_the_pass_mark(cast, phone
         (True, "breath", "52", "Smooth swing"),
     ]
     assert BlockOutcome.objects.get().deleted
+
+
+@pytest.mark.parametrize("kind", ["random_target", "turf_brush"])
+def test_what_the_coach_says_with_a_block_stands_before_its_first_ball(cast, phone, open_play, kind):
+    said = {"minutes": 25, "surface": "grass", "cue": "Hum low", "reason": "Half swings scatter most", "rain": "Putt."}
+    mark = {"pass_made": 2, "pass_of": 3, "pass_within_pct": 10}
+    flag = cast.flags[0] if kind == "random_target" else None
+    plain = {"kind": kind, "title": "Nothing said"}
+    asked = [(club, flag) for club in (*cast.clubs, cast.clubs[0])]
+    cast.assign_blocks((asked, {"kind": kind, "title": "All said", "day": 2, **said, **mark}), (asked, plain))
+    page = open_play(phone, cast.player.user)
+    expect(page.locator(".card", has_text="All said").get_by_text("Wednesday", exact=True)).to_be_visible()
+    expect(page.get_by_text(re.compile("day$"))).to_have_count(1)
+    page.locator(".card", has_text="All said").get_by_role("link", name="Start").tap()
+    button(page, "Start").tap()
+    expect(page.get_by_role("heading", name="All said")).to_be_visible()
+    passed = "Pass mark: 2 of 3 within 10 %." if flag else "Pass mark: 2 of 3."
+    for told in (said["cue"], said["reason"], "About 25 minutes.", "Off grass.", passed, "If it rains: Putt."):
+        expect(page.get_by_text(told, exact=True)).to_be_visible()
+    page.get_by_role("link", name="Today's plan").first.tap()
+    page.locator(".card", has_text="Nothing said").get_by_role("link", name="Start").tap()
+    expect(page.get_by_role("heading", name="Nothing said")).to_be_visible()
+    expect(page.get_by_text(re.compile("undefined|^(About|Off|Pass mark|If it rains)"))).to_have_count(0)
