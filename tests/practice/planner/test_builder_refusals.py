@@ -11,7 +11,7 @@ from practice.planner.models import Block, WeekPlan
 from practice.venues.models import Target
 from tests import make
 from tests.practice.planner.kinds import asked
-from tests.practice.planner.pages import builder_of
+from tests.practice.planner.pages import builder_of, hidden_fields
 from tests.practice.planner.plans import MONDAY, assign
 
 pytestmark = pytest.mark.django_db
@@ -95,6 +95,27 @@ def test_a_bag_without_wedges_is_told_where_to_enter_them(coach, player, kind):
     assert f"{player.name} carries no club for pitching." in page
     assert reverse("clubs:bag", args=[player.pk]) in page
     assert not Block.objects.exists()
+
+
+def test_irons_alone_hit_the_targets_that_they_reach_and_are_told_where_there_are_none(coach, player):
+    make.make_range(player.academy, (30.0, 45.0, 60.0, 75.0))
+    for label, full_m in (("9", 116.0), ("7", 136.0)):
+        make.make_club(player, label, loft_deg=None, kind="iron", stated_full_m=full_m)
+    mixed = asked(player, "random_target", profile=None, order="random")
+    assert coach.post(builder_of(player), hidden_fields(coach.get(builder_of(player), mixed))).status_code == 302
+    balls = list(Block.objects.get().balls.values_list("club__label", "target_m"))
+    assert len(balls) == 12
+    assert {label for label, _ in balls} == {"9", "7"}
+    # A club is asked for no less than half of its shortest stated carry: 58 m and 68 m.
+    assert set(balls) <= {("9", 60.0), ("9", 75.0), ("7", 75.0)}
+    WeekPlan.objects.all().delete()
+    Target.objects.filter(distance_m__gt=50).delete()
+    mixed = asked(player, "random_target", profile=None, order="random")
+    for send in (coach.get, coach.post):
+        response = send(builder_of(player), mixed)
+        assert response.status_code == 422
+        assert "No club reaches any of these targets: choose other targets" in response.content.decode()
+    assert not WeekPlan.objects.exists()
 
 
 @pytest.mark.parametrize("kind", ["random_target", "crossing", "ladder", "one_ball"])
