@@ -8,6 +8,7 @@ from tests.browser.phone import (
     button,
     expect_all_sent,
     expect_ball,
+    expect_on_disk,
     on_disk,
     start_block,
     tap_ball,
@@ -48,6 +49,7 @@ def lent(cast, phone, open_play):
     tap_ball(page, 1, "5 long")
     expect_ball(page, 2)
     open_plan(page, not_taken=1)
+    expect_on_disk(page, "days", lambda days: all(club["label"] != "60" for club in days[0]["work"]["clubs"]))
     return page
 
 
@@ -122,6 +124,7 @@ def test_what_another_tab_has_corrected_meanwhile_is_not_put_back_over_it(cast, 
     button(lent, "Discard").tap()
     expect(button(lent, "Undo")).to_be_visible()
     button(tab, "Save").tap()
+    expect(tab.locator("#said")).to_have_text("Correction saved on this phone.")
     expect_all_sent(tab)
     expect(lent.get_by_text("1 of 2")).to_be_visible()
     expect(button(lent, "Undo")).to_have_count(0)
