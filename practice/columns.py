@@ -1,12 +1,16 @@
 """Many rows written at once, given as columns.
 
 `bulk_create` makes an object of each row and asks each field about each value of each, which costs several times what
-the database itself takes. Here a field is asked once about each of the values that its column holds.
+the database itself takes. Here a field is asked once about each of the values that its column holds, and not at all
+about those that it would hand on as they are: most of what is said of a ball.
 """
 
-from functools import partial
+from dataclasses import dataclass
+from functools import cache
+from itertools import chain
 
 from django.db import connections, models
+from django.db.backends.base.base import BaseDatabaseWrapper
 
 Columns = dict[str, list]
 """The values of each column, by the name of the attribute that holds it (`club_id`, not `club`); all equally long."""
@@ -23,48 +27,83 @@ def insert_columns(model: type[models.Model], columns: Columns, *, using: str) -
     What is not given has its default.
     """
     connection = connections[using]
-    quoted = connection.ops.quote_name
     count = len(next(iter(columns.values())))
-    fields = [field for field in model._meta.concrete_fields if field is not model._meta.auto_field]
-    given = [columns.get(field.attname) or [field.get_default() for _ in range(count)] for field in fields]
-    rows = list(zip(*map(partial(_prepared, connection), fields, given), strict=True))
-    names = ", ".join(quoted(field.column) for field in fields)
-    places = ", ".join(["%s"] * len(fields))
+    given = [columns.get(held.name) or [held.field.get_default() for _ in range(count)] for held in _written(model)]
+    prepared = [held.prepared(column, connection) for held, column in zip(_written(model), given, strict=True)]
+    rows = list(zip(*prepared, strict=True))
     pks = []
     with connection.cursor() as cursor:
         for start in range(0, count, ROWS_AT_ONCE):
             some = rows[start : start + ROWS_AT_ONCE]
-            places_of_rows = ", ".join([f"({places})"] * len(some))
-            cursor.execute(
-                f"INSERT INTO {quoted(model._meta.db_table)} ({names}) VALUES {places_of_rows}"
-                f" RETURNING {quoted(model._meta.pk.column)}",
-                [value for row in some for value in row],
-            )
+            cursor.execute(_insert_of(model, len(some), using), list(chain.from_iterable(some)))
             pks += [pk for (pk,) in cursor.fetchall()]
     return pks
+
+
+@cache
+def _insert_of(model: type[models.Model], rows: int, using: str) -> str:
+    """Return the statement that inserts so many rows."""
+    quoted = connections[using].ops.quote_name
+    written = _written(model)
+    names = ", ".join(quoted(held.field.column) for held in written)
+    row = ", ".join(["%s"] * len(written))
+    rows_of_places = ", ".join([f"({row})"] * rows)
+    table, key = quoted(model._meta.db_table), quoted(model._meta.pk.column)
+    return f"INSERT INTO {table} ({names}) VALUES {rows_of_places} RETURNING {key}"
 
 
 def update_columns(model: type[models.Model], pks: list, columns: Columns, *, using: str) -> None:
     """Set the columns of rows that are there, each known by its primary key."""
     connection = connections[using]
     quoted = connection.ops.quote_name
-    key = model._meta.pk
-    fields = [field for field in model._meta.concrete_fields if field.attname in columns]
-    given = [*(columns[field.attname] for field in fields), pks]
-    rows = zip(*map(partial(_prepared, connection), [*fields, key], given), strict=True)
-    changes = ", ".join(f"{quoted(field.column)} = %s" for field in fields)
-    sql = f"UPDATE {quoted(model._meta.db_table)} SET {changes} WHERE {quoted(key.column)} = %s"
+    key = _Written.of(model._meta.pk)
+    changed = [held for held in _written(model) if held.name in columns]
+    given = [*(held.prepared(columns[held.name], connection) for held in changed), key.prepared(pks, connection)]
+    changes = ", ".join(f"{quoted(held.field.column)} = %s" for held in changed)
+    sql = f"UPDATE {quoted(model._meta.db_table)} SET {changes} WHERE {quoted(key.field.column)} = %s"
     with connection.cursor() as cursor:
-        cursor.executemany(sql, list(rows))
+        cursor.executemany(sql, list(zip(*given, strict=True)))
 
 
-def _prepared(connection, field: models.Field, column: list) -> list:
-    """Return a column as the database takes it; equal values are prepared once, but an object of JSON has no hash."""
-    if isinstance(field, models.JSONField):
-        return [field.get_db_prep_save(value, connection) for value in column]
-    different = set(column)
-    # Most of what can be said of a ball is left unsaid; no other field writes None as anything but NULL.
-    if different == {None}:
-        return column
-    known = {value: field.get_db_prep_save(value, connection) for value in different}
-    return [known[value] for value in column]
+PLAIN = {
+    "BigAutoField": int,
+    "BooleanField": bool,
+    "CharField": str,
+    "FloatField": float,
+    "PositiveBigIntegerField": int,
+    "PositiveIntegerField": int,
+    "PositiveSmallIntegerField": int,
+}
+"""By kind of field, the type of value that its own `get_db_prep_save` returns unchanged."""
+
+
+@dataclass(frozen=True)
+class _Written:
+    """A column that is written: the attribute that holds its value, its field, and what that hands on as it is."""
+
+    name: str
+    field: models.Field
+    plain: frozenset[type]
+
+    @classmethod
+    def of(cls, field: models.Field) -> "_Written":
+        # What points to a row holds what the key of that row holds.
+        kind = (field.target_field if field.is_relation else field).get_internal_type()
+        # None is a value of its own in JSON.
+        nothing = set() if kind == "JSONField" else {type(None)}
+        return cls(field.attname, field, frozenset(nothing | ({PLAIN[kind]} if kind in PLAIN else set())))
+
+    def prepared(self, column: list, connection: BaseDatabaseWrapper) -> list:
+        """Return the values as the database takes them."""
+        if self.plain.issuperset(map(type, column)):
+            return column
+        if not self.plain:
+            return [self.field.get_db_prep_save(value, connection) for value in column]
+        known = {value: self.field.get_db_prep_save(value, connection) for value in set(column)}
+        return [known[value] for value in column]
+
+
+@cache
+def _written(model: type[models.Model]) -> list[_Written]:
+    """Return the columns of a model but the key that the database gives."""
+    return [_Written.of(field) for field in model._meta.concrete_fields if field is not model._meta.auto_field]

@@ -7,10 +7,10 @@ each reading the ids take their places.
 
 from collections.abc import Callable, Iterable
 from datetime import date, timedelta
-from itertools import chain
 from uuid import UUID
 
 from django.db import DEFAULT_DB_ALIAS, connections
+from django.db.backends.base.base import BaseDatabaseWrapper
 from django.db.models import Model, QuerySet
 from django.db.models.query import ModelIterable, get_related_populators
 from django.db.models.sql.compiler import SQLCompiler
@@ -31,16 +31,20 @@ class Statement:
 
     def rows(self, *given: Known | Iterable[Known]) -> list:
         """Return what the queryset of these reads; nothing, and without a statement, where a list is empty."""
-        lists = [[each] if isinstance(each, Known) else _filled_up(list(each)) for each in given]
-        if not all(lists):
-            return []
-        sizes = [0 if isinstance(each, Known) else len(own) for each, own in zip(given, lists, strict=True)]
-        shape = tuple(zip(sizes, (type(own[0]) for own in lists), strict=True))
+        known, shape = [], []
+        for each in given:
+            alone = isinstance(each, Known)
+            own = [each] if alone else _filled_up(list(each))
+            if not own:
+                return []
+            known += own
+            shape.append((0 if alone else len(own), type(own[0])))
         # With the connection: it is one thread's alone, and so is what is read over it.
         made = connections[DEFAULT_DB_ALIAS].__dict__.setdefault("made_statements", {})
-        if (self, shape) not in made:
-            made[self, shape] = _Made(self.build, shape)
-        return made[self, shape].rows(list(chain.from_iterable(lists)))
+        key = self, tuple(shape)
+        if key not in made:
+            made[key] = _Made(self.build, key[1])
+        return made[key].rows(known)
 
     def by_key(self, *given: Known | Iterable[Known]) -> dict:
         """Return the same rows, each by its primary key."""
@@ -59,6 +63,16 @@ def _stand_in(kind: type, number: int) -> Known:
     return UUID(int=number) if kind is UUID else date.min + timedelta(days=number)
 
 
+def _taken_by(connection: BaseDatabaseWrapper) -> dict[type, Callable]:
+    """Return, by type, what makes of a known value what the database takes."""
+    has_uuids = connection.features.has_native_uuid_field
+    return {
+        str: str,
+        date: connection.ops.adapt_datefield_value,
+        UUID: (lambda each: each) if has_uuids else (lambda each: each.hex),
+    }
+
+
 class _Made:
     """A queryset compiled for a certain shape: of each given how many, 0 for one that is no list, and of what type."""
 
@@ -70,6 +84,7 @@ class _Made:
             stand_ins += own
         self.queryset = build(*given)
         self.connection = connections[self.queryset.db]
+        self.taken = _taken_by(self.connection)
         compiler = self.queryset.query.get_compiler(self.queryset.db)
         sql, params = compiler.as_sql()
         number = {own: i for i, own in enumerate(self._in_database(stand_ins))}
@@ -98,13 +113,7 @@ class _Made:
         return model
 
     def _in_database(self, known: list[Known]) -> list:
-        ops, has_uuids = self.connection.ops, self.connection.features.has_native_uuid_field
-        made = {
-            str: str,
-            date: ops.adapt_datefield_value,
-            UUID: (lambda each: each) if has_uuids else (lambda each: each.hex),
-        }
-        return [made[type(each)](each) for each in known]
+        return [self.taken[type(each)](each) for each in known]
 
     def rows(self, known: list[Known]) -> list:
         known = self._in_database(known)

@@ -15,6 +15,7 @@ from practice.sessions.actions import Answer
 from practice.sessions.checks import Malformed, read
 from practice.sessions.items import KINDS
 from practice.sessions.items.kind import ENVELOPE, REQUIRED, Delivery, Item, Rejected
+from practice.sessions.turns import own_turn
 from practice.statements import Statement
 
 log = logging.getLogger(__name__)
@@ -122,7 +123,7 @@ def store_items(delivery: Delivery, items: dict[int, Item], reply: Reply) -> Non
     # What no phone changes is read before the transaction, in which one phone waits for the other.
     kinds = [(KINDS[name](delivery, own.values()), own) for name, own in sent.items() if own]
     # All of it or nothing: a phone that got no answer sends everything again.
-    with transaction.atomic():
+    with own_turn(), transaction.atomic():
         for kind, own in kinds:
             entries = reply.keep(reply.keep(own, kind.entry), kind.check_change)
             answers = kind.store(list(entries.values()))
