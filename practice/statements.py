@@ -11,7 +11,7 @@ from uuid import UUID
 
 from django.db import DEFAULT_DB_ALIAS, connections
 from django.db.backends.base.base import BaseDatabaseWrapper
-from django.db.models import Model, QuerySet
+from django.db.models import DEFERRED, Model, QuerySet
 from django.db.models.query import ModelIterable, get_related_populators
 from django.db.models.sql.compiler import SQLCompiler
 
@@ -101,11 +101,14 @@ class _Made:
         """Return what makes a model of a row, and of the rows that came with it, as Django's own iterable does."""
         own, using = compiler.klass_info, self.queryset.db
         first, last = own["select_fields"][0], own["select_fields"][-1]
-        names = [column.target.attname for column, *_ in compiler.select[first : last + 1]]
+        read = {column.target.attname: at for at, (column, *_) in enumerate(compiler.select[first : last + 1], first)}
+        # Each value in its field's place, so that Django need not ask at every row which fields are deferred.
+        places = [read.get(field.attname) for field in own["model"]._meta.concrete_fields]
+        names = list(read)
         related = get_related_populators(own, compiler.select, using)
 
         def model(row: list) -> Model:
-            made = own["model"].from_db(using, names, row[first : last + 1])
+            made = own["model"].from_db(using, names, [DEFERRED if at is None else row[at] for at in places])
             for each in related:
                 each.populate(row, made)
             return made

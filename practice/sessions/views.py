@@ -69,7 +69,6 @@ def work(request: HttpRequest) -> JsonResponse:
     return json_answer({"me": handshake(request, own, squad), **told})
 
 
-@never_cache
 @require_POST
 def sync(request: HttpRequest) -> JsonResponse:
     """Take what a phone recorded. The whole is refused only where it holds no items that could be answered."""

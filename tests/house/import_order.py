@@ -70,6 +70,7 @@ BASE = (
     "practice.join",
     "practice.log_filters",
     "practice.plotly_css",
+    "practice.sqlite3",
     "practice.units",
 )
 PROJECT_EDGES = ("compress", "errors", "management", "middleware", "pages", "settings", "static", "urls", "wsgi")
