@@ -8,6 +8,8 @@ about those that it would hand on as they are: most of what is said of a ball.
 from dataclasses import dataclass
 from functools import cache
 from itertools import chain
+from types import NoneType
+from uuid import UUID
 
 from django.db import connections, models
 from django.db.backends.base.base import BaseDatabaseWrapper
@@ -73,34 +75,39 @@ PLAIN = {
     "PositiveBigIntegerField": int,
     "PositiveIntegerField": int,
     "PositiveSmallIntegerField": int,
+    "UUIDField": UUID,
 }
-"""By kind of field, the type of value that its own `get_db_prep_save` returns unchanged."""
+"""By kind of field, the type of value that its own `get_db_prep_save` returns unchanged; an id, where it is no text."""
 
 
 @dataclass(frozen=True)
 class _Written:
-    """A column that is written: the attribute that holds its value, its field, and what that hands on as it is."""
+    """A column that is written: the attribute that holds its value, its field, and the types that need no asking."""
 
     name: str
     field: models.Field
+    kind: str
     plain: frozenset[type]
 
     @classmethod
     def of(cls, field: models.Field) -> "_Written":
         # What points to a row holds what the key of that row holds.
         kind = (field.target_field if field.is_relation else field).get_internal_type()
-        # None is a value of its own in JSON.
-        nothing = set() if kind == "JSONField" else {type(None)}
-        return cls(field.attname, field, frozenset(nothing | ({PLAIN[kind]} if kind in PLAIN else set())))
+        return cls(field.attname, field, kind, frozenset({PLAIN.get(kind, NoneType), NoneType}))
 
     def prepared(self, column: list, connection: BaseDatabaseWrapper) -> list:
         """Return the values as the database takes them."""
-        if self.plain.issuperset(map(type, column)):
-            return column
-        if not self.plain:
+        # An object of JSON has no hash, and None is a value of its own there.
+        if self.kind == "JSONField":
             return [self.field.get_db_prep_save(value, connection) for value in column]
+        if self.plain.issuperset(map(type, column)):
+            return column if self.kind != "UUIDField" else _ids(column, connection)
         known = {value: self.field.get_db_prep_save(value, connection) for value in set(column)}
         return [known[value] for value in column]
+
+
+def _ids(column: list[UUID | None], connection: BaseDatabaseWrapper) -> list:
+    return column if connection.features.has_native_uuid_field else [each and each.hex for each in column]
 
 
 @cache

@@ -75,4 +75,5 @@ class Places:
 
     def hold(self, visits: Iterable[Visit | None]) -> None:
         """Store the rows that hold the place of visits to come, of these."""
-        Visit.objects.bulk_create({visit.uid: visit for visit in visits if visit and visit.pk is None}.values())
+        if to_come := {visit.uid: visit for visit in visits if visit and visit.pk is None}:
+            Visit.objects.bulk_create(to_come.values())
