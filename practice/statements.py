@@ -11,6 +11,7 @@ from uuid import UUID
 
 from django.db import DEFAULT_DB_ALIAS, connections
 from django.db.backends.base.base import BaseDatabaseWrapper
+from django.db.backends.utils import CursorWrapper
 from django.db.models import DEFERRED, Model, QuerySet
 from django.db.models.query import ModelIterable, get_related_populators
 from django.db.models.sql.compiler import SQLCompiler
@@ -73,6 +74,18 @@ def _taken_by(connection: BaseDatabaseWrapper) -> dict[type, Callable]:
     }
 
 
+def _cursor(connection: BaseDatabaseWrapper) -> CursorWrapper:
+    """Return the cursor of a connection: to make one takes longer than a small statement, so it is kept with it."""
+    if connection.queries_logged:
+        return connection.cursor()
+    own, cursor = connection.__dict__.get("made_cursor", (None, None))
+    # The connection to the database itself may be a new one.
+    if own is None or own is not connection.connection:
+        cursor = connection.cursor()
+        connection.__dict__["made_cursor"] = connection.connection, cursor
+    return cursor
+
+
 class _Made:
     """A queryset compiled for a certain shape: of each given how many, 0 for one that is no list, and of what type."""
 
@@ -120,7 +133,7 @@ class _Made:
 
     def rows(self, known: list[Known]) -> list:
         known = self._in_database(known)
-        with self.connection.cursor() as cursor:
-            cursor.execute(self.sql, [param if i is None else known[i] for i, param in self.params])
-            rows = cursor.fetchall()
+        cursor = _cursor(self.connection)
+        cursor.execute(self.sql, [param if i is None else known[i] for i, param in self.params])
+        rows = cursor.fetchall()
         return [self.row(row) for row in self.compiler.apply_converters(rows, self.converters)]

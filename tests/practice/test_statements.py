@@ -3,6 +3,7 @@
 from datetime import date
 
 import pytest
+from django.db import connection
 
 from practice.clubs.models import Club
 from practice.ids import uuid7
@@ -97,3 +98,13 @@ def test_words(player, clubs):
     read = Statement(lambda player, labels: Club.objects.filter(player=player, label__in=labels).order_by("label"))
     for labels in (["50", "46"], ["58"], ["58", "50"], ["?"]):
         assert [club.label for club in read.rows(player.pk, labels)] == sorted({*labels} - {"?"})
+
+
+@pytest.mark.django_db(transaction=True)
+def test_it_reads_over_the_connection_that_there_is_and_is_seen_in_its_log(player, clubs, django_assert_num_queries):
+    asked = [club.pk for club in clubs[:2]]
+    for _ in range(2):
+        assert len(CLUBS.rows(player.pk, asked)) == 2
+        with django_assert_num_queries(1):
+            CLUBS.rows(player.pk, asked)
+        connection.close()
