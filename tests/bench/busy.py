@@ -1,6 +1,6 @@
 """Logging while others log too: eight phones at once, and single shots while a backlog streams in."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import ExitStack, contextmanager
 from math import ceil
@@ -8,7 +8,7 @@ from threading import Event, Thread
 
 from tests.bench.log import both_served, logging, sign_in
 from tests.bench.ratio import Go, Ratio, side_by_side, timed
-from tests.bench.stage import browsing, set_stage
+from tests.bench.stage import BEHIND_PROXY, FACING_PHONES, Cast, browsing, served, set_stage
 
 CLIENTS = 8
 BATCH = 200
@@ -58,34 +58,38 @@ def over_and_over(action: Callable[[], object]) -> Iterator[None]:
         raise failed[0]
 
 
-def measure(*, quick: bool) -> Iterator[Ratio]:
-    cast = set_stage()
-    with both_served(cast) as (port, bare_port, _), ExitStack() as stack:
+def eight_phones(cast: Cast, server: Sequence[str], how: str, rounds: int) -> Ratio:
+    """Let every phone log shots at once, at ours and at the bare application, both served alike."""
+    with both_served(cast, server) as (port, bare_port, _), ExitStack() as stack:
         ours, bare = ([stack.enter_context(browsing(at)) for _ in range(CLIENTS)] for at in (port, bare_port))
         phones = [sign_in(browser, cast) for browser in ours]
         pool = stack.enter_context(ThreadPoolExecutor(CLIENTS))
-        sides = [
+        sides = (
             [logging(browser, phone, **headers) for browser, (phone, headers) in zip(side, phones, strict=True)]
             for side in (ours, bare)
-        ]
-        yield side_by_side(
-            f"{CLIENTS} phones log {SHOTS_A_ROUND} shots each : the same at the bare WSGI application",
-            *(all_at_once(goes, pool) for goes in sides),
-            goal=2,
-            rounds=5 if quick else 40,
         )
-        single = p95_of(sides[0][0])
-        phone, headers = phones[1]
-        backlog = logging(ours[1], phone, BATCH, **headers)
+        what = f"{CLIENTS} phones log {SHOTS_A_ROUND} shots each, {how} : the same, bare WSGI application"
+        return side_by_side(what, *(all_at_once(goes, pool) for goes in sides), goal=2, rounds=rounds)
+
+
+def single_beside_batches(cast: Cast, rounds: int) -> Ratio:
+    """Let one phone log shot after shot while another one sends its backlog."""
+    with served("practice.wsgi") as port, browsing(port) as browser, browsing(port) as other:
+        (phone, headers), (other_phone, other_headers) = (sign_in(each, cast) for each in (browser, other))
+        single = p95_of(logging(browser, phone, **headers))
+        backlog = logging(other, other_phone, BATCH, **other_headers)
 
         def while_batches_stream() -> float:
             with over_and_over(backlog):
                 return single()
 
-        yield side_by_side(
-            f"p95 of a shot while another phone sends batches of {BATCH} : p95 alone",
-            while_batches_stream,
-            single,
-            goal=None,
-            rounds=5 if quick else 40,
-        )
+        what = f"p95 of a shot while another phone sends batches of {BATCH} : p95 alone"
+        return side_by_side(what, while_batches_stream, single, goal=None, rounds=rounds)
+
+
+def measure(*, quick: bool) -> Iterator[Ratio]:
+    cast = set_stage()
+    rounds = 5 if quick else 40
+    yield eight_phones(cast, BEHIND_PROXY, "as behind a proxy", rounds)
+    yield eight_phones(cast, FACING_PHONES, "in threads", rounds)
+    yield single_beside_batches(cast, rounds)

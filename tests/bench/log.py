@@ -1,6 +1,6 @@
 """Logging one shot over HTTP, against a bare WSGI application that runs the same statements."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from functools import partial
 
@@ -10,7 +10,7 @@ from django.test import Client
 from practice.accounts.models import Device
 from tests.bench.phone import Phone, check_stored
 from tests.bench.ratio import Go, Ratio, side_by_side, timed
-from tests.bench.stage import Browser, Cast, browsing, copy_of_database, served, set_stage
+from tests.bench.stage import BEHIND_PROXY, Browser, Cast, browsing, copy_of_database, served, set_stage
 from tests.bench.statements import FIRST_SHOT, number_shots_from, recorded, write_script
 
 
@@ -41,12 +41,13 @@ def logging(browser: Browser, phone: Phone, shots: int = 1, **headers: str) -> G
 
 
 @contextmanager
-def both_served(cast: Cast) -> Iterator[tuple[int, int, int]]:
-    """Serve ours and the bare application; gives both ports and how many statements a shot takes."""
+def both_served(cast: Cast, server: Sequence[str] = BEHIND_PROXY) -> Iterator[tuple[int, int, int]]:
+    """Serve ours and the bare application alike; gives both ports and how many statements a shot takes."""
     statements, delivery = record_one(cast)
     script = settings.VAR / "script.json"
     write_script(script, statements, database=copy_of_database("bare"), delivery=delivery)
-    with served("practice.wsgi") as port, served("tests.bench.bare", BENCH_SCRIPT=str(script)) as bare_port:
+    bare = served("tests.bench.bare", server, BENCH_SCRIPT=str(script))
+    with served("practice.wsgi", server) as port, bare as bare_port:
         yield port, bare_port, len(statements)
 
 

@@ -17,7 +17,7 @@ from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
 
 from tests.bench.figure import Figure
 from tests.bench.lighthouse import scores
-from tests.bench.stage import served, set_stage
+from tests.bench.stage import FACING_PHONES, served, set_stage
 from tests.browser.conftest import PHONE
 from tests.browser.phone import Cast, expect_ball, sign_in, start_block
 from tests.conftest import find_chromium
@@ -65,7 +65,8 @@ def site() -> Iterator[SimpleNamespace]:
     # Plotly is on no page of a phone, and takes most of the collecting.
     collect = [sys.executable, settings.ROOT / "manage.py", "collectstatic", "--noinput", "--ignore", "plotly*"]
     subprocess.run(collect, env={**os.environ, **REAL}, check=True, stdout=subprocess.DEVNULL)
-    with served("practice.wsgi", **REAL) as port:
+    # No proxy stands between, and a browser opens connections before it needs them.
+    with served("practice.wsgi", FACING_PHONES, **REAL) as port:
         yield SimpleNamespace(url=f"http://localhost:{port}")
 
 

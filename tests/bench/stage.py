@@ -8,8 +8,9 @@ import shutil
 import socket
 import subprocess
 import sys
+import tempfile
 import time
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import closing, contextmanager
 from dataclasses import dataclass
 from pathlib import Path
@@ -26,8 +27,9 @@ from practice.venues.models import Venue
 from tests.make import PASSWORD, make_academy, make_club, make_player, make_range, make_staff
 
 LOFTS_DEG = (50.0, 54.0, 58.0, 62.0)
-SERVER = ("--workers", "2", "--threads", "4", "--log-level", "error", "--no-control-socket")
-"""As DEVELOPERS.md starts it in real use, leaving nothing in HOME."""
+BEHIND_PROXY = ("--workers", "2")
+FACING_PHONES = (*BEHIND_PROXY, "--threads", "4")
+"""As DEVELOPERS.md starts it in real use: behind a proxy that holds the phones' connections, or holding them itself."""
 
 
 @dataclass(frozen=True)
@@ -58,13 +60,12 @@ def make_bag(player: Player) -> list[Club]:
 
 
 def copy_of_database(name: str) -> Path:
-    """Return a copy of the database as it is, beside it, in a folder of that name."""
-    folder = settings.VAR / name
-    folder.mkdir()
+    """Return a copy of the database as it is, in a new folder whose name begins like that."""
+    folder = tempfile.mkdtemp(prefix=name, dir=settings.VAR)
     # A copy of the file holds everything once the write-ahead log is written back.
     connection.cursor().execute("PRAGMA wal_checkpoint(TRUNCATE)")
     connection.close()
-    return Path(shutil.copy(settings.DATABASES["default"]["NAME"], folder / "practice.sqlite3"))
+    return Path(shutil.copy(settings.DATABASES["default"]["NAME"], Path(folder) / "practice.sqlite3"))
 
 
 @contextmanager
@@ -81,11 +82,12 @@ def on_database(path: Path) -> Iterator[None]:
 
 
 @contextmanager
-def served(application: str, **environment: str) -> Iterator[int]:
-    """Serve a WSGI application on this machine; gives the port."""
+def served(application: str, server: Sequence[str] = BEHIND_PROXY, **environment: str) -> Iterator[int]:
+    """Serve a WSGI application on this machine, leaving nothing in HOME; gives the port."""
     with socket.create_server(("127.0.0.1", 0)) as free:
         port = free.getsockname()[1]
-    command = [sys.executable, "-m", "gunicorn", "--bind", f"127.0.0.1:{port}", *SERVER, application]
+    quiet = ("--log-level", "error", "--no-control-socket")
+    command = [sys.executable, "-m", "gunicorn", "--bind", f"127.0.0.1:{port}", *server, *quiet, application]
     server = subprocess.Popen(command, env={**os.environ, **environment})
     try:
         _wait_for(port, server)
