@@ -1,7 +1,8 @@
-"""Sign-in on every page unless a view says otherwise, and a sign-in that rolls on with use."""
+"""What every request passes: the content policy, sign-in unless a view says otherwise, and a sign-in that rolls on."""
 
 from datetime import timedelta
 
+from django.conf import settings
 from django.contrib.auth.middleware import LoginRequiredMiddleware
 from django.http import HttpResponse, JsonResponse
 from django.shortcuts import redirect, resolve_url
@@ -10,6 +11,18 @@ from django.utils import timezone
 from practice.accounts.models import Device
 
 RENEW_AFTER = timedelta(days=1)
+
+
+class ContentPolicyMiddleware:
+    """Sends the one policy of the settings with every answer."""
+
+    def __init__(self, get_response):
+        self.get_response = get_response
+
+    def __call__(self, request):
+        response = self.get_response(request)
+        response.headers["Content-Security-Policy"] = settings.CONTENT_SECURITY_POLICY
+        return response
 
 
 class SignInRequiredMiddleware(LoginRequiredMiddleware):

@@ -7,7 +7,6 @@ secrets. Every variable read here stands in the table in DEVELOPERS.md, and a te
 from pathlib import Path
 
 import dj_database_url
-from csp.constants import NONE, SELF
 from django.core.exceptions import ImproperlyConfigured
 
 from practice import environment
@@ -49,7 +48,6 @@ INSTALLED_APPS = [
     "django.contrib.staticfiles",
     "template_partials",
     "django_htmx",
-    "csp",
     "practice.accounts",
     "practice.players",
     "practice.venues",
@@ -63,7 +61,7 @@ INSTALLED_APPS = [
 MIDDLEWARE = [
     "django.middleware.security.SecurityMiddleware",
     "whitenoise.middleware.WhiteNoiseMiddleware",
-    "csp.middleware.CSPMiddleware",
+    "practice.middleware.ContentPolicyMiddleware",
     "django.contrib.sessions.middleware.SessionMiddleware",
     "django.middleware.common.CommonMiddleware",
     "django.middleware.csrf.CsrfViewMiddleware",
@@ -162,21 +160,10 @@ if environment.choice("PRACTICE_LEDGER_BEHIND_PROXY", ("no", "yes")) == "yes":
     SECURE_PROXY_SSL_HEADER = ("HTTP_X_FORWARDED_PROTO", "https")
 SECURE_REFERRER_POLICY = "same-origin"
 X_FRAME_OPTIONS = "DENY"
-CONTENT_SECURITY_POLICY = {
-    "DIRECTIVES": {
-        "default-src": [NONE],
-        "script-src": [SELF],
-        "style-src": [SELF],
-        "img-src": [SELF],
-        "font-src": [SELF],
-        "connect-src": [SELF],
-        "manifest-src": [SELF],
-        "worker-src": [SELF],
-        "form-action": [SELF],
-        "base-uri": [NONE],
-        "frame-ancestors": [NONE],
-    }
-}
+CONTENT_SECURITY_POLICY = (
+    "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; font-src 'self'; connect-src 'self'; "
+    "manifest-src 'self'; worker-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
+)
 # The largest request is an import of shots by form; a sync of 500 shots is well under 1 MB.
 DATA_UPLOAD_MAX_MEMORY_SIZE = 5 * 1024 * 1024
 

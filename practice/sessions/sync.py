@@ -24,7 +24,7 @@ log = logging.getLogger(__name__)
 PLAYERS = Statement(
     lambda user, players: Player.objects.logged_by(User(pk=user)).filter(pk__in=players).only("academy", "user")
 )
-DEVICES = Statement(lambda user, devices: Device.objects.filter(pk__in=devices, user=user).only("user"))
+DEVICES = Statement(lambda user, devices: Device.objects.filter(pk__in=devices, user=user).only("pk"))
 
 MAX_ITEMS = 500
 LONGEST_ECHO = 64

@@ -21,4 +21,4 @@ BLOCKS = Statement(
         .select_related("venue")
     )
 )
-CLUBS = Statement(lambda player, clubs: Club.objects.filter(pk__in=clubs, player=player).only("player"))
+CLUBS = Statement(lambda player, clubs: Club.objects.filter(pk__in=clubs, player=player).only("pk"))

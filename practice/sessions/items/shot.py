@@ -16,7 +16,7 @@ from practice.sessions.words import Source
 from practice.statements import Statement
 from practice.venues.models import Target
 
-TARGETS = Statement(lambda academy, targets: Target.objects.filter(pk__in=targets, academy=academy).only("academy"))
+TARGETS = Statement(lambda academy, targets: Target.objects.filter(pk__in=targets, academy=academy).only("pk"))
 
 
 class ShotKind(Kind):
