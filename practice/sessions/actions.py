@@ -153,8 +153,8 @@ def _sessions_for(player: Player, wanted: set[tuple]) -> dict:
         return {}
     found = SESSIONS.rows(player.pk, {key[0] for key in wanted})
     sessions = {(s.local_date, s.venue_id, s.setting, s.label): s for s in found}
-    missing = [
-        PracticeSession(
+    missing = {
+        key: PracticeSession(
             player=player,
             academy_id=player.academy_id,
             local_date=day,
@@ -162,10 +162,12 @@ def _sessions_for(player: Player, wanted: set[tuple]) -> dict:
             setting=setting,
             label=label,
         )
-        for day, venue, setting, label in sorted(wanted - sessions.keys(), key=str)
-    ]
-    PracticeSession.objects.bulk_create(missing)
-    return sessions | {(s.local_date, s.venue_id, s.setting, s.label): s for s in missing}
+        for key in sorted(wanted - sessions.keys(), key=str)
+        for day, venue, setting, label in [key]
+    }
+    if missing:
+        PracticeSession.objects.bulk_create(missing.values())
+    return sessions | missing
 
 
 def _set_by(player: Player, entries: list[ShotEntry], received_at: datetime) -> Columns:

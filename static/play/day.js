@@ -253,9 +253,10 @@ export class Day {
       const last = hits.length ? hits.lastIndexOf(true) : (tally?.values.balls ?? 0) - 1;
       return { values: block.balls[last], at: at ?? tally?.at, offset_ms: offset_ms ?? tally?.offset_ms, number: 0 };
     });
-    const hits = [...this.#today("shot").filter(isShot), ...waitingOf(this), ...walked.filter(({ values }) => values)];
-    const last = hits.sort(byTime).at(-1);
-    return last && localDay(clock(last)) === localDay(this.now) ? last.values : null;
+    const shots = [...this.#records.values()].filter(isShot);
+    const hits = [...shots, ...waitingOf(this), ...walked.filter(({ values }) => values)].sort(byTime);
+    const today = localDay(this.now);
+    return hits.findLast((hit) => localDay(clock(hit)) === today)?.values;
   }
 
   /** Record a ball's shot; null where another tab of this phone has answered the ball already. */

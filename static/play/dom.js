@@ -23,6 +23,13 @@ export const button = (label, onclick, look = "", more = {}) =>
 
 export const link = (label, href, look = "") => el("a", { href, class: look }, label);
 
+/** What is folded away: `make` its children, once it is first unfolded. */
+export function fold(summary, make, more) {
+  const node = el("details", more, el("summary", {}, summary));
+  node.addEventListener("toggle", () => node.append(...make()), { once: true });
+  return node;
+}
+
 /** A choice of one word out of a few. `options` are [value, label]; `value()` reads it. */
 export function radios(name, legend, options, chosen, onchange) {
   const chips = options.map(([value, label]) => {

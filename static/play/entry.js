@@ -1,7 +1,7 @@
 // What came of a ball: one tap for the result, or a few; used while it is hit and when it is entered later.
 
 import { noMatch, onMat, ownOf, withOwn } from "./conditions.js";
-import { button, el, toggle } from "./dom.js";
+import { button, el, fold, toggle } from "./dom.js";
 import { numbers, pad } from "./result.js";
 import { CONTACT_NOTES, MISHITS } from "./words.js";
 
@@ -35,16 +35,17 @@ export function finishing(day, tools) {
       box.inert = false;
     }, REST_MS);
   }
+  let busy = false;
   const finish = (record, said) => async () => {
-    if (box.inert) return;
+    if (box.inert || busy) return;
     try {
-      box.inert = true;
+      busy = true;
       const kept = await record();
       day.resting = true;
       tools.say(kept ? said : "Another tab of this phone has this ball already.");
       tools.redraw();
     } catch (fault) {
-      box.inert = false;
+      busy = false;
       tools.warn(fault);
     }
   };
@@ -55,17 +56,19 @@ export function finishing(day, tools) {
 export function entryOf(day, block, known, state, { log, redraw, more }) {
   const values = withOwn(known, state.own);
   const ask = day.askOf(block, values);
-  const typed = numbers(ask, (given) => { state.typed = given; });
-  if (state.typed) typed.show(state.typed, true);
-  const save = () => typed.valid(true) && log(typed.read());
-  const fields = [typed.node, button("Save", save, "wide")];
+  const fields = () => {
+    const typed = numbers(ask, (given) => { state.typed = given; });
+    if (state.typed) typed.show(state.typed, true);
+    const save = () => typed.valid(true) && log(typed.read());
+    return [typed.node, button("Save", save, "wide")];
+  };
   const quick = pad(ask, log)?.node;
   const flag = (name, label) => toggle(label, state.flags[name], (on) => { state.flags[name] = on; });
   return [
     quick,
     quick && ask.eye
-      ? el("details", { open: Boolean(state.typed) }, el("summary", {}, "Type it instead"), fields)
-      : el("div", {}, fields),
+      ? fold("Type it instead", fields, { open: Boolean(state.typed) })
+      : el("div", {}, fields()),
     el("div", { class: "mishits", role: "group", "aria-label": "Mishit" },
       MISHITS.map((contact) => button(contact, () => log({ contact }), "second",
         { "aria-describedby": contact === "fat" && values.surface === "mat" && "on-mat" }))),

@@ -151,7 +151,7 @@ export class Queue {
       const { device } = item;
       const [same, held, last, account] = await Promise.all([
         once ? got(stores.items.index("ball").getAll([user, once])) : [],
-        got(stores.items.get([user, item.kind, item.id])),
+        item.revision > 1 && got(stores.items.get([user, item.kind, item.id])),
         got(stores.numbers.get(device)),
         once && this.#later(stores, item.player),
       ]);

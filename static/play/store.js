@@ -38,7 +38,8 @@ async function attempt(names, mode, work) {
     transaction.onabort = () => reject(transaction.error ?? new DOMException("Aborted.", "AbortError"));
   });
   const working = work(Object.fromEntries(names.map((name) => [name, transaction.objectStore(name)])));
-  working.catch(() => {}); // the transaction itself says better why
+  // Without being told to, it would wait until the page has taken every answer. Of a fault it says itself better why.
+  working.then(() => transaction.commit()).catch(() => {});
   await onDisk;
   return working;
 }

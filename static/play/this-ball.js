@@ -2,7 +2,7 @@
 
 import { BALLS, MEASURED_BY, SURFACES, UNKNOWN, WINDS, WINDS_FROM } from "./choices.js";
 import { withOwn } from "./conditions.js";
-import { el, radios } from "./dom.js";
+import { fold, radios } from "./dom.js";
 import { isWind } from "./words.js";
 
 const LIES = [["fairway", "fairway"], ["rough", "rough"], ["bare", "bare"], ["sand", "in sand"], UNKNOWN];
@@ -10,8 +10,6 @@ const RESOLUTIONS = [1, 2, 5, 10]; // yards or metres
 
 /** The fold. `values` are the ball's without its own; what is chosen goes into `own`, and `changed(name)` is told. */
 export function thisBall(unit, values, own, changed) {
-  const summary = el("summary");
-  const fields = el("div");
   const resolutions = [["", "as entered"], ...RESOLUTIONS.map((n) => [String(n), `${n} ${unit.name}`])];
   const choices = [
     ["surface", "Off what?", SURFACES],
@@ -36,23 +34,21 @@ export function thisBall(unit, values, own, changed) {
     const chips = radios(`own_${name}`, legend, options, chosen(name), () => set(name, chips.value()));
     return [name, chips.node];
   };
-  let nodes = null;
+  let nodes = [];
+  const node = fold("", () => {
+    nodes = choices.map(field);
+    show();
+    return nodes.map(([, each]) => each);
+  }, { class: "own" });
 
   function show() {
     const now = withOwn(values, own);
     const hidden = { lie: now.surface === "mat", wind_from: !isWind(now.wind) };
     const told = choices.filter(([name]) => own[name] !== undefined && !hidden[name]).map(label);
-    summary.textContent = `Only this ball: ${told.join(", ") || "lie, wind, distance"}`;
-    for (const [name, node] of nodes ?? []) node.hidden = Boolean(hidden[name]);
-  }
-
-  function unfold() {
-    if (nodes) return;
-    nodes = choices.map(field);
-    fields.replaceChildren(...nodes.map(([, node]) => node));
-    show();
+    node.firstChild.textContent = `Only this ball: ${told.join(", ") || "lie, wind, distance"}`;
+    for (const [name, each] of nodes) each.hidden = Boolean(hidden[name]);
   }
 
   show();
-  return el("details", { class: "own", ontoggle: unfold }, summary, fields);
+  return node;
 }
