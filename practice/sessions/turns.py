@@ -19,7 +19,7 @@ def own_turn() -> Iterator[None]:
     if connection.vendor != "sqlite":
         yield
         return
-    queue = os.open(f"{connection.settings_dict['NAME']}-turns", os.O_RDWR | os.O_CREAT | os.O_CLOEXEC, 0o600)
+    queue = os.open(f"{connection.settings_dict['NAME']}-turns", os.O_RDONLY | os.O_CREAT | os.O_CLOEXEC, 0o644)
     try:
         fcntl.flock(queue, fcntl.LOCK_EX)
         yield
