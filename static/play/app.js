@@ -95,11 +95,11 @@ function show(byItself = false) {
   document.title = heading?.textContent ?? "Practice Ledger";
   at("home").textContent = isGroup ? "Group" : PLAN;
   at("home").href = isGroup ? "#/group" : "#/";
-  // A screen reader goes on from the new heading; a finger sees the page from its top. Both need the page laid out, which
-  // the next frame does anyway: now, it would be done twice and within the tap.
+  // A finger sees the page from its top; once it is drawn, a screen reader goes on from the new heading. Both need the page
+  // laid out, which the next frame does anyway: now, it would be done twice and within the tap.
   requestAnimationFrame(() => {
-    heading?.focus({ preventScroll: true });
     if (!byItself) scrollTo(0, 0);
+    setTimeout(() => heading?.focus({ preventScroll: true }));
   });
 }
 

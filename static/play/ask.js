@@ -1,6 +1,6 @@
 // What to hit, big enough to be read from where the ball lies; what stands in its way; and the button that is always there.
 
-import { button, el, link } from "./dom.js";
+import { button, el, fold, link } from "./dom.js";
 import { HURTS, swingName } from "./words.js";
 
 const isAimed = (ball) => ball.target || ball.target_name;
@@ -86,5 +86,5 @@ export function care(day, block, { go, warn }) {
   };
   return el("div", { class: "care" },
     button(day.who ? `${day.who}: ${HURTS.toLowerCase()}` : HURTS, stop, "stop"),
-    block?.cautions && el("details", {}, el("summary", {}, "Care"), el("p", {}, block.cautions)));
+    block?.cautions && fold("Care", () => [el("p", {}, block.cautions)]));
 }

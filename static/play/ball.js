@@ -3,7 +3,7 @@
 import { askedBall, askedBalls, care, warningsOf } from "./ask.js";
 import { LOGGING } from "./cadence.js";
 import { ownOf, withOwn } from "./conditions.js";
-import { button, el, link } from "./dom.js";
+import { button, el, fold, link } from "./dom.js";
 import { draftOf, entryOf, finishing, saidOf, shotValues } from "./entry.js";
 import { numbers } from "./result.js";
 import { NOT_HERE_YET, other, part } from "./second.js";
@@ -52,18 +52,17 @@ function ballPage(day, block, balls, tools) {
     const more = [button("skip", skip(ball), "second"), laterButton(day, finish(later, "To be entered later.")),
       otherClub(day, state, redraw)];
     const instead = state.club !== ball.club && el("p", { class: "caution" }, `With the ${day.club(state.club).label}.`);
-    box.replaceChildren(...[instead, entryOf(day, block, known(), state, { log, redraw, more })].flat().filter(Boolean));
+    box.replaceChildren(instead || "", ...entryOf(day, block, known(), state, { log, redraw, more }));
   };
   const warnings = warningsOf(day, block, ball);
   if (warnings.outside) box.append(button("Skip this ball", skip(ball), "big"));
   else redraw();
-  const own = !warnings.outside && part(folded(), "thisBall", day.unit, day.begin(block, ball), state.own, redraw);
   const asked = balls.length > 1 ? askedBalls(day, block, balls, skipButton) : askedBall(day, block, ball);
   return el("article", { class: balls.length > 1 ? "ball several" : "ball" },
     el("div", { class: "ask" }, asked, warnings.node),
     box,
     warnings.doubt,
-    own,
+    !warnings.outside && part(folded(), "thisBall", day.unit, day.visit, state.own, redraw),
     block.cue && el("p", { class: "says" }, block.cue),
     laterBar(day),
     el("div", { class: "under" }, link("Past balls", `${day.home}block/${block.id}/shots`, "button second")),
@@ -71,8 +70,7 @@ function ballPage(day, block, balls, tools) {
 }
 
 /** What stands there until the second script can unfold it. */
-const folded = () => el("details", { class: "own" },
-  el("summary", {}, "Only this ball: lie, wind, distance"), el("p", {}, NOT_HERE_YET));
+const folded = () => fold("Only this ball: lie, wind, distance", () => [NOT_HERE_YET]);
 
 /** A different club for the same ball: the ball stays what it was. */
 function otherClub(day, state, redraw) {

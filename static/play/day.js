@@ -9,7 +9,6 @@ const clock = (record) => Date.parse(record.at) + record.offset_ms;
 const byTime = (a, b) => clock(a) - clock(b) || a.number - b.number;
 const phoneTime = () => new Date().toISOString();
 const localDay = (time) => new Date(time).toDateString();
-const isShot = (record) => record.kind === "shot" && !record.deleted;
 const ITEMS = { strike: "strike_mark" }; // by quick log, where its item has another name
 const isCounted = ({ log, logging }) => log !== "shots" || logging === "end";
 const countOf = (block) => (block?.log === "shots" ? "tally" : "outcome");
@@ -59,8 +58,7 @@ export class Day {
 
   shotsOf(block) {
     const asked = new Set(block.balls.map((ball) => ball.id));
-    const shots = [...this.#records.values()].filter((record) => isShot(record) && asked.has(record.values.ball));
-    return shots.sort(byTime);
+    return this.#live("shot").filter((record) => asked.has(record.values.ball)).sort(byTime);
   }
 
   shot(id) {
@@ -69,26 +67,22 @@ export class Day {
 
   /** What closes today's balls: a stop of today by the phone's day, or by the academy's as the server told it today. */
   get stop() {
-    const isToday = localDay(this.work.server_time_ms) === localDay(this.now);
-    const told = isToday ? this.work.stops.map(({ id }) => this.shot(id)) : [];
-    return [...told, ...this.#today("stop")].find((record) => !record.deleted);
+    const told = this.#isToday(this.work.server_time_ms) ? this.work.stops.map(({ id }) => this.shot(id)) : [];
+    return [...told, ...this.today("stop")].find((record) => !record.deleted);
   }
 
-  /** Today's guesses of distance, in order. */
-  get guesses() {
-    return this.#today("eye_check").filter((record) => !record.deleted);
+  /** What was recorded of a kind and not taken back. */
+  #live(kind) {
+    return [...this.#records.values()].filter((record) => record.kind === kind && !record.deleted);
   }
 
-  /** Today's swings over the turf, in order. */
-  get swingsOverTurf() {
-    return this.#today("turf").filter((record) => !record.deleted);
+  /** What of it was recorded today, in order. */
+  today(kind) {
+    return this.#live(kind).filter((record) => this.#isToday(clock(record))).sort(byTime);
   }
 
-  /** What of a kind was recorded today, in order. */
-  #today(kind) {
-    const today = localDay(this.now);
-    const records = [...this.#records.values()].filter((record) => record.kind === kind);
-    return records.filter((record) => localDay(clock(record)) === today).sort(byTime);
+  #isToday(time) {
+    return localDay(time) === localDay(this.now);
   }
 
   get now() {
@@ -97,15 +91,12 @@ export class Day {
 
   /** The balls that a live record of a kind is about. */
   #ballsOf(kind) {
-    const live = [...this.#records.values()].filter((record) => record.kind === kind && !record.deleted);
-    return new Set(live.map((record) => record.values.ball));
+    return new Set(this.#live(kind).map((record) => record.values.ball));
   }
 
   /** What was logged of a kind for a block, in order. */
   #of(kind, block) {
-    const own = [...this.#records.values()].filter((record) =>
-      record.kind === kind && !record.deleted && record.values.block === block.id);
-    return own.sort(byTime);
+    return this.#live(kind).filter((record) => record.values.block === block.id).sort(byTime);
   }
 
   /** The balls of a block that need nothing more; of one with another quick log than shots what was logged so far. */
@@ -160,7 +151,7 @@ export class Day {
   /** Today's visit: a stay at the range does not go on overnight. */
   get visit() {
     const last = this.lastVisit;
-    return last && localDay(last.started) === localDay(this.now) ? last : null;
+    return last && this.#isToday(last.started) ? last : null;
   }
 
   place(visit = this.visit) {
@@ -253,10 +244,8 @@ export class Day {
       const last = hits.length ? hits.lastIndexOf(true) : (tally?.values.balls ?? 0) - 1;
       return { values: block.balls[last], at: at ?? tally?.at, offset_ms: offset_ms ?? tally?.offset_ms, number: 0 };
     });
-    const shots = [...this.#records.values()].filter(isShot);
-    const hits = [...shots, ...waitingOf(this), ...walked.filter(({ values }) => values)].sort(byTime);
-    const today = localDay(this.now);
-    return hits.findLast((hit) => localDay(clock(hit)) === today)?.values;
+    const hits = [...this.#live("shot"), ...waitingOf(this), ...walked.filter(({ values }) => values)].sort(byTime);
+    return hits.findLast((hit) => this.#isToday(clock(hit)))?.values;
   }
 
   /** Record a ball's shot; null where another tab of this phone has answered the ball already. */

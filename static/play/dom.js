@@ -23,10 +23,12 @@ export const button = (label, onclick, look = "", more = {}) =>
 
 export const link = (label, href, look = "") => el("a", { href, class: look }, label);
 
-/** What is folded away: `make` its children, once it is first unfolded. */
-export function fold(summary, make, more) {
-  const node = el("details", more, el("summary", {}, summary));
-  node.addEventListener("toggle", () => node.append(...make()), { once: true });
+/** What is folded away: `make` its children, once it is first unfolded, which is now where it is `open`. */
+export function fold(summary, make, open) {
+  const node = el("details", {}, el("summary", {}, summary));
+  // A click comes before it opens: the next key may follow at once.
+  node.addEventListener("click", () => node.append(...make()), { once: true });
+  if (open) node.firstChild.click();
   return node;
 }
 

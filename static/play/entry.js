@@ -7,6 +7,8 @@ import { CONTACT_NOTES, MISHITS } from "./words.js";
 
 // A second tap this soon after a save is a trembling thumb or a double tap: it must not log the next ball.
 const REST_MS = 400;
+// A save is shown only where it takes its time: drawn at once, it would be waited for before the disk is.
+const SEEN_MS = 100;
 
 const drafts = new Map(); // by ball: what was chosen and typed and is not saved yet
 
@@ -26,26 +28,22 @@ export function shotValues(known, state, result) {
   return withOwn({ ...known, ...given }, state.own);
 }
 
-/** A box whose buttons finish one ball: a tap while it is busy, or just after a save, does nothing. */
+/** A box whose buttons finish one ball: a tap while one is being saved, or just after, does nothing. */
 export function finishing(day, tools) {
   const box = el("div", { class: "entry", inert: day.resting });
-  if (day.resting) {
-    setTimeout(() => {
-      day.resting = false;
-      box.inert = false;
-    }, REST_MS);
-  }
-  let busy = false;
+  const rest = () => { box.inert = day.resting; };
+  if (day.resting) setTimeout(() => { day.resting = false; rest(); }, REST_MS);
   const finish = (record, said) => async () => {
-    if (box.inert || busy) return;
+    if (day.resting) return;
     try {
-      busy = true;
-      const kept = await record();
       day.resting = true;
+      setTimeout(rest, SEEN_MS);
+      const kept = await record();
       tools.say(kept ? said : "Another tab of this phone has this ball already.");
       tools.redraw();
     } catch (fault) {
-      busy = false;
+      day.resting = false;
+      rest();
       tools.warn(fault);
     }
   };
@@ -59,15 +57,14 @@ export function entryOf(day, block, known, state, { log, redraw, more }) {
   const fields = () => {
     const typed = numbers(ask, (given) => { state.typed = given; });
     if (state.typed) typed.show(state.typed, true);
-    const save = () => typed.valid(true) && log(typed.read());
-    return [typed.node, button("Save", save, "wide")];
+    return [typed.node, button("Save", () => typed.valid(true) && log(typed.read()), "wide")];
   };
   const quick = pad(ask, log)?.node;
   const flag = (name, label) => toggle(label, state.flags[name], (on) => { state.flags[name] = on; });
   return [
     quick,
     quick && ask.eye
-      ? fold("Type it instead", fields, { open: Boolean(state.typed) })
+      ? fold("Type it instead", fields, state.typed)
       : el("div", {}, fields()),
     el("div", { class: "mishits", role: "group", "aria-label": "Mishit" },
       MISHITS.map((contact) => button(contact, () => log({ contact }), "second",

@@ -13,9 +13,9 @@ const stateOf = (day) => {
 
 export function eyePage(day, tools) {
   const state = stateOf(day);
-  const last = day.guesses.at(-1);
+  const last = day.today("eye_check").at(-1);
   if (last && !last.values.measured_m && !state.passed.has(last.id)) return laserPage(day, last, state, tools);
-  const checked = day.guesses.filter(({ values }) => values.measured_m);
+  const checked = day.today("eye_check").filter(({ values }) => values.measured_m);
   const isDone = checked.length && checked.length % ROUND === 0 && checked.length > state.goneOn;
   return isDone ? donePage(day, checked, state, tools) : guessPage(day, checked, state, tools);
 }

@@ -34,7 +34,7 @@ function showTrouble(trouble, send) {
   if (told === shownTrouble) return;
   shownTrouble = told;
   const again = trouble && send && button("Send now", send, "second");
-  at("trouble").replaceChildren(...[troubleInWords(trouble?.kind) ?? [], again || []].flat());
+  at("trouble").replaceChildren(...(troubleInWords(trouble?.kind) ?? []), again || "");
 }
 
 function troubleInWords(kind) {

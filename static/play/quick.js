@@ -1,7 +1,7 @@
 // A block of which no single ball is logged: the frame that its quick logs share, and its summary.
 
 import { care } from "./ask.js";
-import { button, el, link } from "./dom.js";
+import { button, el, fold, link } from "./dom.js";
 import { finishing } from "./entry.js";
 import { passInWords, scoreInWords } from "./score.js";
 import { plural, swingName } from "./words.js";
@@ -32,8 +32,7 @@ export function quickPage(day, block, tools, { what, told, box, name, list: [tit
     block.cue && el("p", { class: "says" }, block.cue),
     told.map((line) => line && el("p", { class: "lead", role: "status" }, line)),
     box,
-    records.length > 0 && el("details", {}, el("summary", {}, title),
-      el("ol", {}, records.map((record) => el("li", {}, name(record))))),
+    records.length > 0 && fold(title, () => [el("ol", {}, records.map((record) => el("li", {}, name(record))))]),
     done && ending,
     el("div", { class: "under" }, link("Today's plan", day.home, "button second")),
     care(day, block, tools),

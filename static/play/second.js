@@ -26,7 +26,7 @@ export function part(instead, name, ...given) {
   if (second.pages) return second.pages[name](...given);
   loadSecond().then((pages) => {
     const whole = pages[name](...given);
-    whole.open = instead.open;
+    if (instead.open) whole.firstChild.click();
     instead.replaceWith(whole);
   }, () => {});
   return instead;

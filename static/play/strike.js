@@ -1,6 +1,6 @@
 // Strike marks: after some balls all marks on the face are tapped on one drawing of it, or typed.
 
-import { button, draw, el, numberField, select } from "./dom.js";
+import { button, draw, el, fold, numberField, select } from "./dom.js";
 import { finishing } from "./entry.js";
 import { THUMB_PX } from "./picture.js";
 import { askedOf, quickPage } from "./quick.js";
@@ -110,14 +110,13 @@ function outline(right) {
 }
 
 /** The same by numbers. */
-function typedMark(pick) {
+const typedMark = (pick) => fold("Type a mark instead", () => {
   const toe = numberField({ label: "To the toe, mm (heel: minus)", min: -80, max: 80 });
   const high = numberField({ label: "High, mm (low: minus)", min: -80, max: 80 });
   const save = () => toe.valid(true) && high.valid(true)
     && pick({ heel_toe_mm: toe.read(), low_high_mm: high.read(), resolution_mm: 1 });
-  return el("details", {}, el("summary", {}, "Type a mark instead"),
-    el("div", { class: "numbers" }, toe.node, high.node), button("Save this mark", save, "wide"));
-}
+  return [el("div", { class: "numbers" }, toe.node, high.node), button("Save this mark", save, "wide")];
+});
 
 const sideOf = (mm, minus, plus, neither) => (mm ? `${Math.abs(mm)} mm ${mm < 0 ? minus : plus}` : neither);
 

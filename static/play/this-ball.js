@@ -39,7 +39,8 @@ export function thisBall(unit, values, own, changed) {
     nodes = choices.map(field);
     show();
     return nodes.map(([, each]) => each);
-  }, { class: "own" });
+  });
+  node.className = "own";
 
   function show() {
     const now = withOwn(values, own);

@@ -2,7 +2,7 @@
 
 import { care } from "./ask.js";
 import { SURFACES } from "./choices.js";
-import { button, el, link, select } from "./dom.js";
+import { button, el, fold, link, select } from "./dom.js";
 import { finishing } from "./entry.js";
 import { askedOf, quickPage } from "./quick.js";
 import { plural } from "./words.js";
@@ -15,7 +15,7 @@ let half = {}; // the first of the two taps
 
 /** The page of a turf block; without one of turf work whenever the player likes. */
 export function turfPage(day, block, tools) {
-  const swings = block ? day.answered(block) : day.swingsOverTurf;
+  const swings = block ? day.answered(block) : day.today("turf");
   const last = swings.at(-1);
   const { box, finish } = finishing(day, tools);
   const surface = select("Off what?", SURFACES, last?.values.surface ?? day.visit?.surface ?? "");
@@ -48,8 +48,8 @@ export function turfPage(day, block, tools) {
     el("p", { class: "lead", role: "status" }, countsOfTurf(swings, " today")),
     box,
     more,
-    swings.length > 0 && el("details", {}, el("summary", {}, "Today's swings"),
-      el("ol", {}, swings.map((swing) => el("li", {}, swingInWords(swing))))),
+    swings.length > 0 && fold("Today's swings",
+      () => [el("ol", {}, swings.map((swing) => el("li", {}, swingInWords(swing))))]),
     el("div", { class: "under" }, link("Today's plan", day.home, "button second")),
     care(day, null, tools),
     last && el("aside", { class: "last", "aria-label": "The last swing" },

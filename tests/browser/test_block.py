@@ -111,6 +111,56 @@ def test_a_double_tap_logs_one_shot(cast, phone, open_play):
     assert [shot.ball.n for shot in cast.shots()] == [1, 2]
 
 
+HOLD_THE_DISK = """() => new Promise((held) => {
+    indexedDB.open("practice-ledger").onsuccess = ({ target: { result: database } }) => {
+        const items = database.transaction("items", "readwrite").objectStore("items");
+        const hold = () => {
+            held();
+            if (!globalThis.letGo) items.count().onsuccess = hold;
+            else database.close();
+        };
+        hold();
+    };
+})"""
+"""Keeps a transaction going, as another tab may, so that a save has to wait until `letGo` is set."""
+
+
+def test_a_save_is_shown_only_while_it_has_to_wait_for_the_disk(cast, phone, open_play):
+    cast.mixed(2)
+    page = open_play(phone, cast.player.user)
+    start_block(page)
+    expect_all_sent(page)
+    page.evaluate(HOLD_THE_DISK)
+    tap = """() => {
+        const tapped = document.querySelector('[aria-label="on it"]');
+        tapped.click();
+        return tapped.closest(".entry").inert;
+    }"""
+    assert not page.evaluate(tap), "drawing that would stand before the save"
+    page.evaluate(tap)
+    expect(page.locator(".entry[inert]")).to_have_count(1)
+    page.evaluate(tap)
+    expect_ball(page, 1)
+    page.evaluate("letGo = true")
+    tap_ball(page, 2, "5 long")
+    expect(page.get_by_role("heading", name="Mixed targets: done")).to_be_visible()
+    expect_all_sent(page)
+    assert [shot.ball.n for shot in cast.shots()] == [1, 2]
+
+
+def test_number_fields_are_made_when_they_are_unfolded(cast, phone, open_play):
+    """They are seldom wanted, and would be made anew with every ball. What was typed comes back with them."""
+    cast.mixed(1)
+    page = open_play(phone, cast.player.user)
+    start_block(page)
+    assert page.locator(".entry input[type=number]").count() == 0
+    page.get_by_text("Type it instead").tap()
+    page.get_by_label("Carry, yd", exact=True).fill("41")
+    page.get_by_text("a little heavy", exact=True).tap()
+    expect(page.get_by_role("checkbox", name="a little heavy")).to_be_checked()
+    expect(page.get_by_label("Carry, yd", exact=True)).to_have_value("41")
+
+
 def test_a_hidden_number_stands_nowhere_on_the_page(cast, phone, open_play):
     cast.mixed(3, number_shown=False, around=AROUND)
     page = open_play(phone, cast.player.user)
