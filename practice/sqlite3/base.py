@@ -4,6 +4,7 @@ Django's statements have `%s` where SQLite's driver wants `?`, and a regular exp
 logged that takes a twentieth of the processor's time.
 """
 
+import sqlite3
 from functools import lru_cache
 
 from django.db.backends.sqlite3 import base
@@ -15,10 +16,10 @@ class DatabaseWrapper(base.DatabaseWrapper):
 
 
 class Cursor(base.SQLiteCursorWrapper):
-    def convert_query(self, query, *, param_names=None):
-        if param_names is not None:
-            return super().convert_query(query, param_names=param_names)
-        return _translated(query)
+    def execute(self, query, params=None):
+        if type(params) not in (list, tuple):
+            return super().execute(query, params)
+        return sqlite3.Cursor.execute(self, _translated(query), params)
 
 
 @lru_cache(maxsize=1024)
