@@ -47,3 +47,40 @@ def test_a_user_who_is_closed_or_gone_has_no_sign_in(client, user):
 def test_a_cookie_that_names_no_session_is_a_strangers(client, user):
     client.cookies[settings.SESSION_COOKIE_NAME] = "never-given-out-to-anybody"
     assert answers(client) == 401
+
+
+def test_what_a_sign_in_holds_is_what_was_last_kept(client, user):
+    for device in ("first", "second", "first"):
+        session = client.session
+        session["device"] = device
+        session.save()
+        assert client.get(reverse("practice_sessions:me")).json()["device"] == device
+
+
+def test_what_one_request_does_to_what_it_read_no_other_reads(client, user):
+    own, key = client.session, client.session.session_key
+    own["seen"] = [1]
+    own.save()
+    type(own)(key)["seen"].append(2)
+    assert type(own)(key)["seen"] == [1]
+
+
+def test_a_sign_in_that_the_server_did_not_sign_is_nobodys(client, user, caplog):
+    assert answers(client) == 200
+    sessions = Session.objects.filter(session_key=client.session.session_key)
+    data = sessions.get().session_data
+    sessions.update(session_data=data[:-1] + ("A" if data[-1] != "A" else "B"))
+    assert answers(client) == 401
+    assert "Session data corrupted" in caplog.text
+
+
+def test_a_sign_in_signed_with_another_secret_is_nobodys(client, user, settings):
+    assert answers(client) == 200
+    settings.SECRET_KEY = "x" * 50
+    assert answers(client) == 401
+
+
+def test_a_signature_is_checked_once(client, user, monkeypatch):
+    assert answers(client) == 200
+    monkeypatch.setattr("django.core.signing.loads", lambda *args, **kwargs: pytest.fail("checked again"))
+    assert answers(client) == 200
