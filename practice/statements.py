@@ -12,9 +12,9 @@ from uuid import UUID
 from django.db import DEFAULT_DB_ALIAS, connections
 from django.db.backends.base.base import BaseDatabaseWrapper
 from django.db.backends.utils import CursorWrapper
-from django.db.models import DEFERRED, Model, QuerySet
-from django.db.models.query import ModelIterable, get_related_populators
-from django.db.models.sql.compiler import SQLCompiler
+from django.db.models import Model, QuerySet
+from django.db.models.base import ModelState
+from django.db.models.query import ModelIterable
 
 Known = UUID | date | str
 """What a row can be asked for by."""
@@ -74,9 +74,9 @@ def _taken_by(connection: BaseDatabaseWrapper) -> dict[type, Callable]:
     }
 
 
-def _cursor(connection: BaseDatabaseWrapper) -> CursorWrapper:
+def kept_cursor(connection: BaseDatabaseWrapper) -> CursorWrapper:
     """Return the cursor of a connection: to make one takes longer than a small statement, so it is kept with it."""
-    if connection.queries_logged:
+    if connection.force_debug_cursor:
         return connection.cursor()
     own, cursor = connection.__dict__.get("made_cursor", (None, None))
     # The connection to the database itself may be a new one.
@@ -108,32 +108,45 @@ class _Made:
         self.sql, self.compiler = sql, compiler
         self.converters = compiler.get_converters([column for column, *_ in compiler.select])
         is_of_models = issubclass(self.queryset._iterable_class, ModelIterable)
-        self.row = self._model_of(compiler) if is_of_models else tuple
-
-    def _model_of(self, compiler: SQLCompiler) -> Callable[[list], Model]:
-        """Return what makes a model of a row, and of the rows that came with it, as Django's own iterable does."""
-        own, using = compiler.klass_info, self.queryset.db
-        first, last = own["select_fields"][0], own["select_fields"][-1]
-        read = {column.target.attname: at for at, (column, *_) in enumerate(compiler.select[first : last + 1], first)}
-        # Each value in its field's place, so that Django need not ask at every row which fields are deferred.
-        places = [read.get(field.attname) for field in own["model"]._meta.concrete_fields]
-        names = list(read)
-        related = get_related_populators(own, compiler.select, using)
-
-        def model(row: list) -> Model:
-            made = own["model"].from_db(using, names, [DEFERRED if at is None else row[at] for at in places])
-            for each in related:
-                each.populate(row, made)
-            return made
-
-        return model
+        self.row = _maker(compiler.klass_info, compiler.select, self.queryset.db) if is_of_models else tuple
 
     def _in_database(self, known: list[Known]) -> list:
         return [self.taken[type(each)](each) for each in known]
 
     def rows(self, known: list[Known]) -> list:
         known = self._in_database(known)
-        cursor = _cursor(self.connection)
+        cursor = kept_cursor(self.connection)
         cursor.execute(self.sql, [param if i is None else known[i] for i, param in self.params])
         rows = cursor.fetchall()
         return [self.row(row) for row in self.compiler.apply_converters(rows, self.converters)]
+
+
+def _maker(info: dict, select: list[tuple], using: str) -> Callable[[list], Model | None]:
+    """Return what makes a model of a row and of the rows that came with it, or None where none came, as Django does.
+
+    It is made as unpickling makes it, without the constructor, which asks about each field whether it was given and
+    tells of each model that it begins and ends to be one: nobody listens to that here.
+    """
+    model, own = info["model"], slice(info["select_fields"][0], info["select_fields"][-1] + 1)
+    names = [column.target.attname for column, *_ in select[own]]
+    key = own.start + names.index(model._meta.pk.attname)
+    related = [
+        (_maker(each, select, using), each["local_setter"], each["remote_setter"])
+        for each in info.get("related_klass_infos", ())
+    ]
+
+    def make(row: list) -> Model | None:
+        if row[key] is None:
+            return None
+        made = model.__new__(model)
+        made._state = ModelState()
+        made._state.adding, made._state.db = False, using
+        made.__dict__.update(zip(names, row[own], strict=True))
+        for make_other, set_here, set_there in related:
+            other = make_other(row)
+            set_here(made, other)
+            if other is not None:
+                set_there(other, made)
+        return made
+
+    return make

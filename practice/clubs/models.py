@@ -1,5 +1,7 @@
 """The bag: clubs, how they were set up over time, loft readings, and carries the coach states."""
 
+from datetime import date
+
 from django.conf import settings
 from django.core.validators import RegexValidator
 from django.db import models
@@ -237,8 +239,8 @@ class ClubSetup(AcademyOwned):
         return f"{self.club} from {self.valid_from or 'the start'}"
 
     def age_key(self) -> tuple:
-        """Sort key: the setup open to the past first."""
-        return (self.valid_from is not None, self.valid_from or self.created_at.date())
+        """Sort key: the setup open to the past first; a club has no second one."""
+        return (self.valid_from is not None, self.valid_from or date.min)
 
 
 class LoftReading(AcademyOwned):

@@ -47,6 +47,43 @@ def test_each_reading_has_the_rows_of_its_own_time(player, clubs):
     assert CLUBS.rows(uuid7(), [pk]) == []
 
 
+def told(row: Club | Player | None) -> dict | None:
+    """Return all that a row holds, also of the rows that came with it and of its standing in the database."""
+    if row is None:
+        return None
+    held = {name: value for name, value in vars(row).items() if name != "_state"}
+    came_with_it = {name: told(other) for name, other in row._state.fields_cache.items()}
+    return held | {"adding": row._state.adding, "db": row._state.db, "came with it": came_with_it}
+
+
+@pytest.mark.parametrize("left_out", [["kind"], ["player__name", "player__user__email", "label"]])
+def test_a_row_holds_what_djangos_own_holds(clubs, left_out):
+    """With a user that came with some rows and that others have none of."""
+    signed_in = make_club(make_player(clubs[0].academy, "Rob Bank", signs_in=True), "60")
+    read = Statement(
+        lambda clubs: (
+            Club.objects.filter(pk__in=clubs)
+            .select_related("player__user", "player__academy")
+            .defer(*left_out)
+            .order_by("label", "pk")
+        )
+    )
+    asked = [*(club.pk for club in clubs), signed_in.pk]
+    rows = read.rows(asked)
+    assert [told(row) for row in rows] == [told(row) for row in read.build(asked)]
+    assert [row.player.user for row in rows].count(None) == len(clubs)
+
+
+def test_what_was_not_read_is_read_when_it_is_asked_for_and_a_row_can_be_saved(clubs, django_assert_num_queries):
+    read = Statement(lambda club: Club.objects.filter(pk=club).only("label"))
+    [club] = read.rows(clubs[0].pk)
+    with django_assert_num_queries(1):
+        assert club.carried
+    club.label = "Other"
+    club.save()
+    assert Club.objects.get(pk=club.pk).label == "Other"
+
+
 def test_related_rows_come_with_it(player, clubs, django_assert_num_queries):
     read = Statement(lambda clubs: Club.objects.filter(pk__in=clubs).select_related("player__academy"))
     with django_assert_num_queries(1):
