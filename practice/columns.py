@@ -6,13 +6,15 @@ about those that it would hand on as they are: most of what is said of a ball.
 """
 
 from dataclasses import dataclass
+from datetime import datetime
 from functools import cache
 from itertools import chain
 from types import NoneType
-from uuid import UUID
 
-from django.db import connections, models
+from django.db import DEFAULT_DB_ALIAS, connections, models
 from django.db.backends.base.base import BaseDatabaseWrapper
+
+from practice.statements import kept_cursor
 
 Columns = dict[str, list]
 """The values of each column, by the name of the attribute that holds it (`club_id`, not `club`); all equally long."""
@@ -23,29 +25,29 @@ ROWS_AT_ONCE = 50
 "Implementation Limits"), and the 128 prepared statements that a connection keeps stay small."""
 
 
-def insert_columns(model: type[models.Model], columns: Columns, *, using: str) -> list:
+def insert_columns(model: type[models.Model], columns: Columns) -> list:
     """Insert new rows and return their primary keys, which the database gives, in the order of the rows.
 
     What is not given has its default.
     """
-    connection = connections[using]
+    connection = connections[DEFAULT_DB_ALIAS]
     count = len(next(iter(columns.values())))
-    given = [columns.get(held.name) or [held.field.get_default() for _ in range(count)] for held in _written(model)]
-    prepared = [held.prepared(column, connection) for held, column in zip(_written(model), given, strict=True)]
-    rows = list(zip(*prepared, strict=True))
+    written = _written(model)
+    given = [columns.get(held.name) or [held.field.get_default() for _ in range(count)] for held in written]
+    rows = list(zip(*_prepared(written, given, connection), strict=True))
+    cursor = kept_cursor(connection)
     pks = []
-    with connection.cursor() as cursor:
-        for start in range(0, count, ROWS_AT_ONCE):
-            some = rows[start : start + ROWS_AT_ONCE]
-            cursor.execute(_insert_of(model, len(some), using), list(chain.from_iterable(some)))
-            pks += [pk for (pk,) in cursor.fetchall()]
+    for start in range(0, count, ROWS_AT_ONCE):
+        some = rows[start : start + ROWS_AT_ONCE]
+        cursor.execute(_insert_of(model, len(some)), list(chain.from_iterable(some)))
+        pks += [pk for (pk,) in cursor.fetchall()]
     return pks
 
 
 @cache
-def _insert_of(model: type[models.Model], rows: int, using: str) -> str:
+def _insert_of(model: type[models.Model], rows: int) -> str:
     """Return the statement that inserts so many rows."""
-    quoted = connections[using].ops.quote_name
+    quoted = connections[DEFAULT_DB_ALIAS].ops.quote_name
     written = _written(model)
     names = ", ".join(quoted(held.field.column) for held in written)
     row = ", ".join(["%s"] * len(written))
@@ -54,60 +56,71 @@ def _insert_of(model: type[models.Model], rows: int, using: str) -> str:
     return f"INSERT INTO {table} ({names}) VALUES {rows_of_places} RETURNING {key}"
 
 
-def update_columns(model: type[models.Model], pks: list, columns: Columns, *, using: str) -> None:
+def update_columns(model: type[models.Model], pks: list, columns: Columns) -> None:
     """Set the columns of rows that are there, each known by its primary key."""
-    connection = connections[using]
+    connection = connections[DEFAULT_DB_ALIAS]
     quoted = connection.ops.quote_name
-    key = _Written.of(model._meta.pk)
     changed = [held for held in _written(model) if held.name in columns]
-    given = [*(held.prepared(columns[held.name], connection) for held in changed), key.prepared(pks, connection)]
+    key = _Written.of(model._meta.pk)
+    given = [*(columns[held.name] for held in changed), pks]
+    rows = list(zip(*_prepared([*changed, key], given, connection), strict=True))
     changes = ", ".join(f"{quoted(held.field.column)} = %s" for held in changed)
     sql = f"UPDATE {quoted(model._meta.db_table)} SET {changes} WHERE {quoted(key.field.column)} = %s"
-    with connection.cursor() as cursor:
-        cursor.executemany(sql, list(zip(*given, strict=True)))
+    kept_cursor(connection).executemany(sql, rows)
 
 
-PLAIN = {
+HANDED_ON = {
     "BigAutoField": int,
+    "BigIntegerField": int,
     "BooleanField": bool,
     "CharField": str,
     "FloatField": float,
     "PositiveBigIntegerField": int,
     "PositiveIntegerField": int,
     "PositiveSmallIntegerField": int,
-    "UUIDField": UUID,
 }
-"""By kind of field, the type of value that its own `get_db_prep_save` returns unchanged; an id, where it is no text."""
+"""By kind of field, the type of value that its `get_db_prep_save` returns unchanged; an id, where it is no text."""
 
 
 @dataclass(frozen=True)
 class _Written:
-    """A column that is written: the attribute that holds its value, its field, and the types that need no asking."""
+    """A column that is written: the attribute that holds its value, its field, and the types that it hands on."""
 
     name: str
     field: models.Field
     kind: str
-    plain: frozenset[type]
+    handed_on: frozenset[type]
 
     @classmethod
     def of(cls, field: models.Field) -> "_Written":
         # What points to a row holds what the key of that row holds.
         kind = (field.target_field if field.is_relation else field).get_internal_type()
-        return cls(field.attname, field, kind, frozenset({PLAIN.get(kind, NoneType), NoneType}))
+        return cls(field.attname, field, kind, frozenset({HANDED_ON.get(kind, NoneType), NoneType}))
 
     def prepared(self, column: list, connection: BaseDatabaseWrapper) -> list:
         """Return the values as the database takes them."""
-        # An object of JSON has no hash, and None is a value of its own there.
+        if self.kind == "UUIDField":
+            return column if connection.features.has_native_uuid_field else [each and each.hex for each in column]
+        # An object of JSON has no hash.
         if self.kind == "JSONField":
             return [self.field.get_db_prep_save(value, connection) for value in column]
-        if self.plain.issuperset(map(type, column)):
-            return column if self.kind != "UUIDField" else _ids(column, connection)
-        known = {value: self.field.get_db_prep_save(value, connection) for value in set(column)}
+        prepare = _moment if self.kind == "DateTimeField" else self.field.get_db_prep_save
+        known = {value: prepare(value, connection) for value in set(column)}
         return [known[value] for value in column]
 
 
-def _ids(column: list[UUID | None], connection: BaseDatabaseWrapper) -> list:
-    return column if connection.features.has_native_uuid_field else [each and each.hex for each in column]
+def _prepared(written: list[_Written], given: list[list], connection: BaseDatabaseWrapper) -> list[list]:
+    """Return columns as the database takes them."""
+    return [
+        column if held.handed_on.issuperset(map(type, column)) else held.prepared(column, connection)
+        for held, column in zip(written, given, strict=True)
+    ]
+
+
+def _moment(moment: datetime | None, connection: BaseDatabaseWrapper) -> datetime | str | None:
+    if moment and moment.tzinfo is None:
+        raise ValueError(f"{moment} has no time zone.")
+    return connection.ops.adapt_datetimefield_value(moment)
 
 
 @cache

@@ -51,11 +51,6 @@ class AcademyQuerySet(models.QuerySet):
             obj.take_academy()
         return super().bulk_create(objs, *args, **kwargs)
 
-    def insert_of(self, owner, columns: Columns) -> list:
-        """Insert new rows, given as columns, that belong to one owner and take its academy; return their keys."""
-        count = len(next(iter(columns.values())))
-        return insert_columns(self.model, columns | {"academy_id": [owner.academy_id] * count}, using=self.db)
-
 
 class AcademyOwned(models.Model):
     """A row that carries its academy, equal to its parent's: what a sharded database would distribute by."""
@@ -81,6 +76,12 @@ class AcademyOwned(models.Model):
             self.academy_id = parents
         if self.academy_id != parents:
             raise ValidationError(f"A {self._meta.verbose_name} belongs to the academy of its {self.academy_from}.")
+
+
+def insert_of(model: type[AcademyOwned], owner, columns: Columns) -> list:
+    """Insert new rows, given as columns, that belong to one owner and take its academy; return their keys."""
+    count = len(next(iter(columns.values())))
+    return insert_columns(model, columns | {"academy_id": [owner.academy_id] * count})
 
 
 def fetch_visible(queryset, user, **lookup):

@@ -12,6 +12,7 @@ from django.db import IntegrityError, transaction
 from django.db.models import Max
 from django.utils import timezone
 
+from practice.accounts.access import insert_of
 from practice.ids import with_ids_in_a_row
 from practice.planner.actions import balls_of, set_drawing, start_next_version
 from practice.planner.easing import EASE_DAYS, RULE
@@ -218,7 +219,7 @@ def _store(weeks: Sequence[tuple[WeekPlan, list[Asked], int]]) -> None:
     if balls:
         names = [field.attname for field in Ball._meta.concrete_fields]
         # As columns: a squad's balls are thousands of rows, and all of them belong to drafts of one academy.
-        Ball.objects.insert_of(blocks[0], {name: [getattr(ball, name) for ball in balls] for name in names})
+        insert_of(Ball, blocks[0], {name: [getattr(ball, name) for ball in balls] for name in names})
 
 
 def save_template(*, plan: WeekPlan, name: str) -> WeekTemplate:

@@ -11,6 +11,7 @@ from django.db import connection, transaction
 from django.db.models import Model
 from django.utils import timezone
 
+from practice.accounts.access import insert_of
 from practice.accounts.zones import zone
 from practice.clubs.models import Club, ClubSetup, setup_held_on
 from practice.columns import Columns, update_columns
@@ -92,12 +93,12 @@ def store_shots(
     pks = {uid: shot.pk for uid, shot in held.items()}
     if corrected := [entry for uid, entry in winners.items() if uid in held]:
         columns = _set_by(player, corrected, received_at)
-        update_columns(Shot, [pks[entry.uid] for entry in corrected], columns, using=Shot.objects.db)
+        update_columns(Shot, [pks[entry.uid] for entry in corrected], columns)
     if new := [entry for uid, entry in winners.items() if uid not in held]:
         first = {"uid": [entry.uid for entry in new], "player_id": [player.pk] * len(new)}
         first |= {"source": [source] * len(new), "import_batch_id": [_pk(batch)] * len(new)}
         columns = first | _set_by(player, new, received_at)
-        pks |= zip(first["uid"], Shot.objects.insert_of(player, columns), strict=True)
+        pks |= zip(first["uid"], insert_of(Shot, player, columns), strict=True)
     _keep_revisions(player, kept, pks, made_by, received_at)
     return answers
 
@@ -190,7 +191,7 @@ def _pk(row: Model | None):
     return row.pk if row else None
 
 
-SETUPS = Statement(lambda clubs: ClubSetup.objects.filter(club__in=clubs).only("club", "valid_from", "created_at"))
+SETUPS = Statement(lambda clubs: ClubSetup.objects.filter(club__in=clubs).only("club", "valid_from"))
 
 
 def _setups_of(clubs: Iterable) -> dict:
@@ -225,7 +226,7 @@ def _keep_revisions(player: Player, entries: list[ShotEntry], pks: dict, made_by
     columns["device_id"] = [_pk(entry.device) for entry in entries]
     columns["values"] = [values_as_json(entry) for entry in entries]
     columns |= {"made_by_id": [_pk(made_by)] * len(entries), "received_at": [received_at] * len(entries)}
-    ShotRevision.objects.insert_of(player, columns)
+    insert_of(ShotRevision, player, columns)
 
 
 REVISION_FIELDS = ("revision", "deleted", "running_number", "phone_at")
@@ -233,8 +234,7 @@ REVISION_FIELDS = ("revision", "deleted", "running_number", "phone_at")
 
 def values_as_json(entry: ShotEntry) -> dict:
     """Return every value of an entry that is given, and where it was hit, as JSON."""
-    given = {name: getattr(entry.values, name) for name in VALUE_FIELDS}
-    kept = {name: value for name, value in given.items() if value not in ("", None)}
+    kept = {name: value for name, value in vars(entry.values).items() if value not in ("", None)}
     kept |= {"club": str(entry.club.pk), "venue": str(entry.venue.pk), "setting": entry.setting}
     kept |= {"hit_at": entry.hit_at.isoformat()} | ({"label": entry.label} if entry.label else {})
     kept |= {name: str(row.pk) for name in ("ball", "target") if (row := getattr(entry, name))}
