@@ -21,7 +21,7 @@ Columns = dict[str, list]
 
 
 ROWS_AT_ONCE = 50
-"""So a shot's 54 columns stay far below the 32,766 parameters that SQLite takes in a statement (its documentation,
+"""So a shot's 47 columns stay far below the 32,766 parameters that SQLite takes in a statement (its documentation,
 "Implementation Limits"), and the 128 prepared statements that a connection keeps stay small."""
 
 
@@ -79,7 +79,7 @@ HANDED_ON = {
     "PositiveIntegerField": int,
     "PositiveSmallIntegerField": int,
 }
-"""By kind of field, the type of value that its `get_db_prep_save` returns unchanged; an id, where it is no text."""
+"""By kind of field, the type of value that its `get_db_prep_save` returns unchanged."""
 
 
 @dataclass(frozen=True)
