@@ -15,6 +15,7 @@ from django.test import override_settings
 
 CHROMIUM_NAMES = ("chromium", "chromium-browser", "google-chrome")
 DEMANDED = {word.strip() for word in os.environ.get("PRACTICE_LEDGER_DEMAND", "").split(",") if word.strip()}
+DATABASE_FIXTURES = {"db", "transactional_db"}
 CHEAP_HASHER = "django.contrib.auth.hashers.MD5PasswordHasher"
 PLAIN_STATIC_FILES = {
     **settings.STORAGES,
@@ -56,6 +57,8 @@ def pytest_collection_modifyitems(items):
     for item in items:
         if item.path.is_relative_to(Path(__file__).parent / "browser"):
             item.add_marker("browser")
+        if item.get_closest_marker("django_db") or not DATABASE_FIXTURES.isdisjoint(item.fixturenames):
+            item.add_marker("database")
         for marker in reasons.keys() & item.keywords.keys():
             item.add_marker(pytest.mark.skip(reason=reasons[marker]))
 
