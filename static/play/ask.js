@@ -5,10 +5,13 @@ import { HURTS, swingName } from "./words.js";
 
 const isAimed = (ball) => ball.target || ball.target_name;
 
-/** Where to land it, with the number where it is shown. */
+const LONG_NAME = 14;
+
+/** Where to land it, with the number where it is shown; a long name must not push the zones off the screen. */
 function targetOf(day, block, ball) {
   const distance_m = day.distance_m(ball);
-  return [el("span", { class: "target" }, ball.target_name), " ",
+  const name = ball.target_name;
+  return [el("span", { class: name.length > LONG_NAME ? "target long" : "target" }, name), " ",
     block.number_shown && distance_m && el("span", { class: "figure" }, day.unit.show(distance_m))];
 }
 

@@ -192,6 +192,24 @@ def test_club_and_target_can_be_read_from_two_metres(cast, open_sized, size, log
         assert zones["y"] + zones["height"] <= bar["y"]
 
 
+@pytest.mark.parametrize("logging", ["every", "third"])
+def test_a_long_name_of_a_target_is_smaller_and_can_still_be_read_from_two_metres(cast, open_sized, logging):
+    """So that what is tapped at every ball stays on the screen: none of it is under the last ball's bar."""
+    for flag in cast.flags:
+        flag.name = f"Far flag by the old oak {flag.name[-1]}"
+        flag.save()
+    cast.assign(*[(cast.clubs[n % 2], cast.flags[n % 2]) for n in range(6)], logging=logging)
+    page = open_sized((390, 844), cast.player.user)
+    start_block(page) if logging == "every" else start_thirds(page)
+    button(page, "5 long").tap()
+    bar = page.get_by_label("The last ball").bounding_box()
+    lowest = button(page, "fat" if logging == "every" else "on it").bounding_box()
+    assert lowest["y"] + lowest["height"] <= bar["y"]
+    size = "node => parseFloat(getComputedStyle(node).fontSize)"
+    name, figure = (page.locator(of).first.evaluate(size) for of in (".target", ".land .figure"))
+    assert JUST_LEGIBLE_PX <= name < figure
+
+
 def start_thirds(page):
     """Go from the plan through the visit to the first three balls."""
     page.get_by_role("link", name="Start").tap()
