@@ -5,13 +5,10 @@ import { HURTS, swingName } from "./words.js";
 
 const isAimed = (ball) => ball.target || ball.target_name;
 
-const LONG_NAME = 14;
-
 /** Where to land it, with the number where it is shown; a long name must not push the zones off the screen. */
 function targetOf(day, block, ball) {
   const distance_m = day.distance_m(ball);
-  const name = ball.target_name;
-  return [el("span", { class: name.length > LONG_NAME ? "target long" : "target" }, name), " ",
+  return [el("span", { class: ball.target_name.length > 14 ? "target long" : "target" }, ball.target_name), " ",
     block.number_shown && distance_m && el("span", { class: "figure" }, day.unit.show(distance_m))];
 }
 
