@@ -203,21 +203,25 @@ async function refresh() {
     if (mine !== queue) return;
     if (work.me.user === server.me?.user) server.me = work.me;
     else await welcome(work.me);
+    if (gone(work)) return;
     queue.trouble = null;
     if (work.player) await takeOver(work, told);
     else if (isCoach()) tools.news();
     else at("page").replaceChildren(nobodyPage());
-    await remember(work.me);
-    await forgetOthers(work.me);
+    if (gone(work)) return;
+    await Promise.all([remember(work.me), forgetOthers(work.me)]);
     secondPages()?.refreshGroup(queue);
-    if (mine !== queue) queue.flush(); // theirs may wait here from before
+    if (mine !== queue) queue?.flush(); // theirs may wait here from before
   } catch (refusal) {
     if (!refusal.kind) warn(refusal);
     else if (!day && !isCoach()) return cannotOpen(refusal, await waitingHere(), open);
     else queue.trouble = refusal;
   }
-  showWaiting(queue);
+  if (queue) showWaiting(queue);
 }
+
+/** Whether somebody else, or nobody, is here by now. */
+const gone = ({ me }) => queue?.user !== me.user;
 
 async function takeOver(work, told) {
   const { id } = work.player;

@@ -12,7 +12,7 @@ from zlib import crc32
 
 import pytest
 from django.conf import settings
-from playwright.sync_api import expect
+from playwright.sync_api import Error, expect
 
 from practice.ids import uuid7
 from practice.sessions.items import in_session, shot
@@ -179,7 +179,13 @@ def test_a_wrong_server_and_a_wrong_page_are_noticed(
     # server does not hear: once more by itself a browser sends what a connection swallowed that it had used before.
     first = iter(("drop_before", "drop_before", "drop_after"))
     proxy.choose = lambda method, path: (next(first, None) if "/sync/" in path else None) or network(method, path)
-    practice.run(network)
+    try:
+        practice.run(network)
+    except Error as noticed:
+        # Told of a day in which they are missing, such a page asks once more for balls that it said were saved.
+        if found != "fewer" or "Never saw ball" not in noticed.message:
+            raise
+        return
     wrong = differences(tapped, cast.player)
     rows = tapped.model.objects.filter(player=cast.player).count()
     assert (wrong == [], rows > 50, rows < 50) == (found is None, found == "more", found == "fewer")

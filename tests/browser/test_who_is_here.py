@@ -228,3 +228,39 @@ def test_a_tab_left_open_with_waiting_balls_sends_none_while_another_is_signed_i
     page.evaluate(LOOKED_AT)
     expect(page.get_by_role("heading", name=first.name)).to_be_visible()
     expect(page.get_by_text("3 of 4")).to_be_visible()
+
+
+SIGNED_OUT_AT_THE_ANSWER = """() => {
+    const real = fetch;
+    window.fetch = async (...asked) => {
+        const answer = await real(...asked);
+        if (!String(asked[0]).includes("work.json") || window.interrupted) return answer;
+        const json = answer.json.bind(answer);
+        answer.json = async () => {
+            const told = await json();
+            window.interrupted = true;
+            document.cookie = "ledger_signed_out=1; path=/";
+            document.dispatchEvent(new Event("visibilitychange"));
+            return told;
+        };
+        return answer;
+    };
+    dispatchEvent(new Event("online"));
+    return new Promise((seen) => {
+        const look = setInterval(() => {
+            if (!window.interrupted || document.cookie.includes("ledger_signed_out")) return;
+            clearInterval(look);
+            seen();
+        }, 20);
+    });
+}"""
+
+
+def test_a_sign_out_in_another_tab_while_the_plan_is_taken_over_leaves_it(cast, phone, open_play):
+    """The page begins anew, and what was under way goes on with nobody: the browser would complain of it."""
+    cast.mixed(3)
+    page = open_play(phone, cast.player.user)
+    expect(page.get_by_text("0 of 3")).to_be_visible()
+    page.evaluate(SIGNED_OUT_AT_THE_ANSWER)
+    expect(page.get_by_text("0 of 3")).to_be_visible()
+    page.wait_for_load_state("networkidle")
