@@ -33,6 +33,11 @@ def withdraw(club):
     club.delete()
 
 
+def expect_withdrawn(page):
+    """Expect that the page has heard of it: the list is drawn anew then, which could happen under a tap."""
+    expect(page.get_by_text("Nothing is planned for you now.")).to_be_visible()
+
+
 def shots_on_disk(page) -> list[dict]:
     return [item for item in on_disk(page, "items") if item["kind"] == "shot"]
 
@@ -62,6 +67,7 @@ def test_a_discarded_shot_is_put_back_as_it_was(cast, phone, open_play):
     withdraw(wedge)
     tap_ball(page, 1, "5 long")
     open_plan(page, not_taken=1)
+    expect_withdrawn(page)
     [kept] = shots_on_disk(page)
     assert kept["fault"].startswith(NO_CLUB)
     button(page, "Discard").tap()
@@ -88,6 +94,7 @@ def test_each_of_several_discarded_stays_in_its_place_until_the_page_is_opened_a
     for n in (1, 2, 3):
         tap_ball(page, n, "thin")
     open_plan(page, not_taken=2)
+    expect_withdrawn(page)
     rows = page.locator(".faulty")
     for n in (0, 1):
         rows.nth(n).get_by_role("button", name="Discard").tap()
@@ -151,7 +158,7 @@ def test_it_is_corrected_also_when_its_block_was_withdrawn(cast, phone, open_pla
     withdraw(cast.clubs[0])
     tap_ball(page, 1, "long")
     open_plan(page, not_taken=1)
-    expect(page.get_by_text("Nothing is planned for you now.")).to_be_visible()
+    expect_withdrawn(page)
     page.get_by_role("link", name="Correct").tap()
     expect(page.get_by_role("heading", name="Flag 1")).to_be_visible()
     # The number was hidden, and stays so.
