@@ -9,7 +9,7 @@ from django.middleware.csrf import get_token
 from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.utils import timezone
-from django.views.decorators.cache import never_cache
+from django.views.decorators.cache import cache_control
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from practice.accounts.access import fetch_visible
@@ -48,14 +48,14 @@ def handshake(request: HttpRequest, own: list[Player], squad: list[Player]) -> d
     }
 
 
-@never_cache
+@cache_control(no_store=True)
 @require_safe
 def me(request: HttpRequest) -> JsonResponse:
     return json_answer(handshake(request, own_players(request.user), squad_of(request.user)))
 
 
 @compressed
-@never_cache
+@cache_control(no_store=True)
 @require_safe
 def work(request: HttpRequest) -> JsonResponse:
     """The handshake and one player's work: the one that is named, else the user's own, else nobody's."""

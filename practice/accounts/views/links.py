@@ -10,7 +10,7 @@ from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
 from django.shortcuts import render
 from django.urls import reverse
 from django.utils.safestring import mark_safe
-from django.views.decorators.cache import never_cache
+from django.views.decorators.cache import cache_control
 from django.views.decorators.http import require_http_methods, require_POST
 
 from practice.accounts.access import fetch_editable
@@ -60,7 +60,7 @@ def show_code(request: HttpRequest, *, academy: Academy, user: User, back: str) 
 
 
 @login_not_required  # whoever holds the link has no other sign-in; only an open one shows a name
-@never_cache
+@cache_control(no_store=True)
 @require_http_methods(["GET", "HEAD", "POST"])
 def enter(request: HttpRequest, token: str) -> HttpResponse:
     """GET asks and changes nothing, since previews open links; POST signs in."""

@@ -8,7 +8,7 @@ from django.core.exceptions import PermissionDenied
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render, resolve_url
 from django.utils.http import url_has_allowed_host_and_scheme
-from django.views.decorators.cache import never_cache
+from django.views.decorators.cache import cache_control
 from django.views.decorators.debug import sensitive_post_parameters
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
@@ -36,7 +36,7 @@ def onward(request: HttpRequest) -> str:
 
 
 @login_not_required  # where people sign in
-@never_cache
+@cache_control(no_store=True)
 @sensitive_post_parameters("password")
 @require_http_methods(["GET", "HEAD", "POST"])
 def sign_in(request: HttpRequest) -> HttpResponse:

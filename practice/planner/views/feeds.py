@@ -7,7 +7,7 @@ from django.contrib.auth.decorators import login_not_required
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect
 from django.urls import reverse
-from django.views.decorators.cache import cache_control, never_cache
+from django.views.decorators.cache import cache_control
 from django.views.decorators.http import conditional_page, require_POST, require_safe
 
 from practice.accounts.access import fetch_visible
@@ -36,14 +36,14 @@ def _show(request: HttpRequest, player: Player, *, address: str = "") -> HttpRes
     return render_page(request, "planner/calendar.html", context)
 
 
-@never_cache
+@cache_control(no_store=True)
 @require_safe
 def calendar(request: HttpRequest, player: uuid.UUID) -> HttpResponse:
     """Say whether the plan can be fetched as a calendar; how, nobody can say again."""
     return _show(request, _player(request, player))
 
 
-@never_cache
+@cache_control(no_store=True)
 @require_POST
 def make_address(request: HttpRequest, player: uuid.UUID) -> HttpResponse:
     """Make an address and show it: the page is the answer to the POST itself, because the secret is kept nowhere."""
