@@ -116,7 +116,7 @@ def test_a_new_version_is_there_at_the_next_opening_and_an_open_page_goes_on(cas
 
 
 def test_the_page_cold_is_light(cast, phone, live_server):
-    """A goal of ours: 6 requests and 24 kB over the wire, headers included, with a block of 60 balls."""
+    """A goal of ours: 6 requests and 25 kB over the wire, headers included, with a block of 60 balls."""
     cast.mixed(60)
     sign_in(phone, live_server, cast.player.user)
     page = phone.new_page()
