@@ -45,7 +45,7 @@ function troubleInWords(kind) {
     other_user: ["Someone else signed in on this phone. What you logged is kept here ",
       "and goes out when you sign in on it again. ", signIn],
     csrf: ["The server asked for a fresh page. Everything is kept on this phone: load this page again. "],
-    no_answer: ["No connection. Everything is kept on this phone and sent later by itself. "],
+    no_answer: ["No connection. All is kept on this phone and sent later. "],
     refused: ["The server could not read what was sent. Everything is kept on this phone. "],
   }[kind];
 }

@@ -192,6 +192,20 @@ def test_club_and_target_can_be_read_from_two_metres(cast, open_sized, size, log
         assert zones["y"] + zones["height"] <= bar["y"]
 
 
+@pytest.mark.console_allows("ERR_INTERNET_DISCONNECTED")
+def test_with_no_signal_what_is_tapped_at_every_ball_stays_on_the_screen(cast, open_sized):
+    cast.mixed(6)
+    page = open_sized((390, 844), cast.player.user)
+    start_block(page)
+    page.context.set_offline(True)
+    button(page, "5 long").tap()
+    expect(page.get_by_text("No connection.")).to_be_visible()
+    bar = page.get_by_label("The last ball").bounding_box()
+    lowest = button(page, "fat").bounding_box()
+    assert lowest["y"] + lowest["height"] <= bar["y"]
+    expect_room(page)
+
+
 @pytest.mark.parametrize("logging", ["every", "third"])
 def test_a_long_name_of_a_target_is_smaller_and_can_still_be_read_from_two_metres(cast, open_sized, logging):
     """So that what is tapped at every ball stays on the screen: none of it is under the last ball's bar."""
