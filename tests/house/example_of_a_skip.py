@@ -9,4 +9,5 @@ def test_passes():
 
 @pytest.mark.parametrize("number", [1, 2])
 def test_is_skipped(number):
+    # Meant: test_isolation.py asserts that a skip is counted, and fails where everything is demanded.
     pytest.skip("this is an example")

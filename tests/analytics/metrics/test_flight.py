@@ -3,7 +3,6 @@ from dataclasses import replace
 from functools import partial
 from itertools import pairwise, product
 from math import cos, hypot, log, log1p, pi, radians, sin, sqrt, tan, tanh
-from time import process_time
 
 import numpy as np
 import pytest
@@ -366,15 +365,13 @@ def test_what_is_not_reached_is_nan_with_its_apex_known():
     assert 2 < landing.apex_m[0] < 4
 
 
-def test_ten_thousand_flights_take_less_than_a_second_of_one_core():
-    """A third of a second where it was written; the bench has it as a ratio."""
+def test_of_ten_thousand_flights_at_once_every_one_lands():
     chance = np.random.default_rng(1)
     launch = Launch(
         chance.uniform(15, 40, 10_000), chance.uniform(25, 45, 10_000), chance.uniform(4_000, 10_000, 10_000)
     )
-    start = process_time()
     landing = fly(launch, SATURATING)
-    assert process_time() - start < 1.0
+    assert landing.carry_m.shape == (10_000,)
     assert not np.isnan(landing.carry_m).any()
 
 
